@@ -1,0 +1,202 @@
+"""Clear errors for bad input, and the small checks that raise them.
+
+Every message names the input, the rule with its unit, the value received and
+what to do next.  Nothing is clipped or guessed.
+"""
+
+import numpy as np
+
+
+class InputError(ValueError):
+    """An input breaks a rule.
+
+    Parameters
+    ----------
+    name : str
+        Name of the input as the user knows it [-].
+    rule : str
+        The rule that it breaks, with its unit [-].
+    value : object
+        The value received [-].
+    next_step : str, optional
+        What to do next [-].
+
+    Examples
+    --------
+    >>> print(InputError("glass fraction", "must lie between 0 and 1", 30, "write 0.30 for 30 %"))
+    glass fraction must lie between 0 and 1; received 30. Next: write 0.30 for 30 %.
+    """
+
+    def __init__(self, name, rule, value, next_step=""):
+        self.name, self.rule, self.value, self.next_step = name, rule, value, next_step
+        tail = f" Next: {next_step}." if next_step else ""
+        super().__init__(f"{name} {rule}; received {_shown(value)}.{tail}")
+
+    def __reduce__(self):
+        return InputError, (self.name, self.rule, self.value, self.next_step)
+
+
+def _shown(value):
+    if isinstance(value, np.ndarray):
+        return np.array2string(value, threshold=6, precision=6) if value.ndim else repr(value.item())
+    if isinstance(value, np.generic):
+        return repr(value.item())
+    text = repr(value)
+    return text if len(text) <= 120 else text[:117] + "..."
+
+
+def _worst(array, good):
+    return array[~good].flat[0] if array.ndim else array
+
+
+def number(name, value, unit="-"):
+    """Return `value` as a float array after checking that it is finite.
+
+    Parameters
+    ----------
+    name : str
+        Name of the input for the message [-].
+    value : array_like, shape (...)
+        Value or values [as `unit` says].
+    unit : str
+        Unit shown in the message [-].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        The same values as float64 [as `unit` says].
+
+    Raises
+    ------
+    InputError
+        If a value is not a number, or is NaN or infinite.
+
+    Examples
+    --------
+    >>> float(number("load", 3, "N"))
+    3.0
+    """
+    try:
+        array = np.asarray(value, dtype=float)
+    except (TypeError, ValueError):
+        raise InputError(name, f"must be a number [{unit}]", value, "enter digits only") from None
+    good = np.isfinite(array)
+    if not good.all():
+        raise InputError(name, f"must be a finite number [{unit}]", _worst(array, good), "enter the missing value")
+    return array
+
+
+def positive(name, value, unit="-", *, zero=False):
+    """Return `value` as a float array after checking that it is above zero.
+
+    Parameters
+    ----------
+    name : str
+        Name of the input for the message [-].
+    value : array_like, shape (...)
+        Value or values [as `unit` says].
+    unit : str
+        Unit shown in the message [-].
+    zero : bool
+        Whether zero is allowed too [-].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        The same values as float64 [as `unit` says].
+
+    Raises
+    ------
+    InputError
+        If a value is not finite or not positive.
+
+    Examples
+    --------
+    >>> positive("thickness", -1, "mm")
+    Traceback (most recent call last):
+    lamcalc.errors.InputError: thickness must be greater than 0 [mm]; received -1.0. Next: check the sign and the entry.
+    """
+    array = number(name, value, unit)
+    good = array >= 0 if zero else array > 0
+    if not good.all():
+        rule = f"must be {'0 or more' if zero else 'greater than 0'} [{unit}]"
+        raise InputError(name, rule, _worst(array, good), "check the sign and the entry")
+    return array
+
+
+def fraction(name, value, *, zero=False, one=False):
+    """Return `value` as a float array after checking that it lies between 0 and 1.
+
+    Parameters
+    ----------
+    name : str
+        Name of the input for the message [-].
+    value : array_like, shape (...)
+        Fraction, not percent [-].
+    zero, one : bool
+        Whether the ends 0 and 1 are allowed [-].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        The same values as float64 [-].
+
+    Raises
+    ------
+    InputError
+        If a value is not finite or lies outside the range; a value that looks
+        like a percentage is told apart in the message.
+
+    Examples
+    --------
+    >>> fraction("glass fraction", 43)
+    Traceback (most recent call last):
+    lamcalc.errors.InputError: glass fraction must be a fraction between 0 and 1; received 43.0. Next: it looks like a percentage: write 0.43 for 43 %.
+    """
+    array = number(name, value)
+    good = ((array >= 0) if zero else (array > 0)) & ((array <= 1) if one else (array < 1))
+    if not good.all():
+        bad = float(_worst(array, good))
+        hint = (f"it looks like a percentage: write {bad / 100:g} for {bad:g} %"
+                if 1 < bad <= 100 else "enter a fraction such as 0.30")
+        raise InputError(name, "must be a fraction between 0 and 1", bad, hint)
+    return array
+
+
+def angle(name, value):
+    """Return `value` as a float array of angles after checking for radians.
+
+    Parameters
+    ----------
+    name : str
+        Name of the input for the message [-].
+    value : array_like, shape (...)
+        Angle or angles [deg], -360 to 360.
+
+    Returns
+    -------
+    ndarray, shape (...)
+        The same values as float64 [deg].
+
+    Raises
+    ------
+    InputError
+        If a value is not finite, is beyond a full turn, or is close to a
+        common laminate angle written in radians (pi/2, pi/4, pi/3, pi/6).
+
+    Examples
+    --------
+    >>> float(angle("ply angle", -45))
+    -45.0
+    """
+    array = number(name, value, "deg")
+    good = np.abs(array) <= 360
+    if not good.all():
+        raise InputError(name, "must lie between -360 and 360 [deg]", _worst(array, good), "enter degrees")
+    suspects = np.pi / np.array([2, 3, 4, 6])
+    good = ~(np.abs(np.abs(array)[..., None] - suspects) < 5e-3).any(axis=-1)
+    if not good.all():
+        bad = float(_worst(array, good))
+        raise InputError(name, "must be in degrees [deg]", bad,
+                         f"it looks like radians: write {np.degrees(bad):.0f} for {np.degrees(bad):.0f} degrees")
+    return array

@@ -1,0 +1,6 @@
+"""Paths that the tests share."""
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent / "published"))
