@@ -1,0 +1,577 @@
+"""Classical laminate theory for any number of laminates at once.
+
+Ply 1 lies against the mould at z = -h/2 and z grows towards the last ply laid;
+``strain = eps0 + z kappa`` with engineering shear.  All functions take any
+batch shape in front of the ply axis: one laminate is a batch of one.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from lamcalc.errors import InputError, number, positive
+from lamcalc.mechanics.lamina import (
+    EngineeringConstants,
+    constants_from_compliance,
+    reduced_stiffness,
+    rotated_expansion,
+    rotated_stiffness,
+    strain_to_ply_axes,
+    stress_to_ply_axes,
+)
+
+# rows and columns of the six independent terms 11, 12, 16, 22, 26, 66
+_ROW, _COL = np.array([0, 0, 0, 1, 1, 2]), np.array([0, 1, 2, 1, 2, 2])
+_FULL = np.array([[0, 1, 2], [1, 3, 4], [2, 4, 5]])
+# temporaries of this many laminates stay in the second-level cache
+_CHUNK = 2048
+
+
+def packed(matrix):
+    """Six independent terms of symmetric 3 x 3 matrices.
+
+    Parameters
+    ----------
+    matrix : array_like, shape (..., 3, 3)
+        Symmetric matrices [any].
+
+    Returns
+    -------
+    ndarray, shape (..., 6)
+        Terms 11, 12, 16, 22, 26, 66 [any].
+
+    Examples
+    --------
+    >>> packed([[1, 2, 3], [2, 4, 5], [3, 5, 6]]).tolist()
+    [1, 2, 3, 4, 5, 6]
+    """
+    return np.asarray(matrix)[..., _ROW, _COL]
+
+
+def unpacked(terms):
+    """Symmetric 3 x 3 matrices from their six independent terms.
+
+    Parameters
+    ----------
+    terms : array_like, shape (..., 6)
+        Terms 11, 12, 16, 22, 26, 66 [any].
+
+    Returns
+    -------
+    ndarray, shape (..., 3, 3)
+        Symmetric matrices [any].
+
+    Examples
+    --------
+    >>> unpacked([1, 2, 3, 4, 5, 6]).tolist()
+    [[1, 2, 3], [2, 4, 5], [3, 5, 6]]
+    """
+    return np.asarray(terms)[..., _FULL]
+
+
+def ply_interfaces(thickness_mm):
+    """Heights of the ply interfaces about the mid-plane.
+
+    Parameters
+    ----------
+    thickness_mm : array_like, shape (..., plies)
+        Ply thickness, first ply against the mould [mm].
+
+    Returns
+    -------
+    ndarray, shape (..., plies + 1)
+        z from -h/2 to +h/2 [mm].
+
+    Examples
+    --------
+    >>> ply_interfaces([1.0, 3.0]).tolist()
+    [-2.0, -1.0, 2.0]
+    """
+    t = np.asarray(thickness_mm, dtype=float)
+    z = np.concatenate([np.zeros(t.shape[:-1] + (1,)), np.cumsum(t, axis=-1)], axis=-1)
+    return z - 0.5 * z[..., -1:]
+
+
+def _flat(array, batch, tail):
+    """Array with one leading batch axis, or without it if it is the same for all."""
+    if array.shape[:-tail] == ():
+        return array
+    return np.broadcast_to(array, batch + array.shape[-tail:]).reshape((-1,) + array.shape[-tail:])
+
+
+def stiffness_matrices(qbar, thickness_mm, index=None):
+    """Extension, coupling and bending stiffness of laminates.
+
+    Parameters
+    ----------
+    qbar : array_like, shape (..., plies, 3, 3) or (palette, 3, 3)
+        Ply stiffness in laminate axes; with `index`, a palette of them [MPa].
+    thickness_mm : array_like, shape (..., plies)
+        Ply thickness [mm].
+    index : array_like of int, shape (..., plies), optional
+        Which palette entry each ply is [-].
+
+    Returns
+    -------
+    ndarray, shape (..., 3, 6)
+        A [N/mm], B [N] and D [N mm], each as terms 11, 12, 16, 22, 26, 66; see `unpacked`.
+
+    Notes
+    -----
+    ``A = sum Q t``, ``B = sum Q t zm``, ``D = sum Q (t zm^2 + t^3/12)`` with
+    zm the mid-height of the ply; this form keeps more digits than differences
+    of z cubed.  Work runs in chunks, so that temporaries stay below 2 MB.
+
+    References
+    ----------
+    .. [1] Jones, Mechanics of Composite Materials, 2nd ed., 1999, eq. 4.24 (from memory).
+
+    Examples
+    --------
+    >>> q = reduced_stiffness(10e3, 10e3, 0.3, 10e3 / 2.6)
+    >>> a, b, d = stiffness_matrices(q[None], [2.0])
+    >>> float((d[0] / (10e3 * 2**3 / 12 / 0.91)).round(12))
+    1.0
+    """
+    terms = packed(qbar).astype(float)
+    t = np.asarray(thickness_mm, dtype=float)
+    plies = t.shape[-1]
+    if index is None:
+        batch = np.broadcast_shapes(terms.shape[:-2], t.shape[:-1])
+        terms = _flat(np.broadcast_to(terms, terms.shape[:-2] + (plies, 6)), batch, 2)
+    else:
+        index = np.asarray(index)
+        batch = np.broadcast_shapes(index.shape[:-1], t.shape[:-1])
+        index = _flat(index, batch, 1)
+    t = np.ascontiguousarray(_flat(t, batch, 1))
+    count = int(np.prod(batch))
+    out = np.empty((count, 3, 6))
+    # z of ply mid-heights as one product: half the plies below minus half the plies above
+    levers = 0.5 * np.sign(np.arange(plies) - np.arange(plies)[:, None])
+    for lo in range(0, count, _CHUNK):
+        part = slice(lo, min(lo + _CHUNK, count))
+        tc = t[part] if t.ndim == 2 else t[None]
+        weights = np.empty((len(tc), 3, plies))
+        zm = tc @ levers
+        weights[:, 0] = tc
+        np.multiply(tc, zm, out=weights[:, 1])
+        np.multiply(weights[:, 1], zm, out=weights[:, 2])
+        weights[:, 2] += tc * tc * tc * (1.0 / 12.0)
+        if index is None:
+            q = terms[part] if terms.ndim == 3 else terms
+        else:
+            q = terms.take(index[part] if index.ndim == 2 else index, axis=0)
+        np.matmul(weights, q, out=out[part]) if len(tc) == part.stop - lo else out.__setitem__(part, weights @ q)
+    return out.reshape(batch + (3, 6))
+
+
+def _inverse(m11, m12, m16, m22, m26, m66):
+    """Six terms of the inverse of symmetric 3 x 3 matrices, closed form."""
+    c11, c12, c16 = m22 * m66 - m26 * m26, m16 * m26 - m12 * m66, m12 * m26 - m16 * m22
+    r = 1.0 / (m11 * c11 + m12 * c12 + m16 * c16)
+    return (c11 * r, c12 * r, c16 * r,
+            (m11 * m66 - m16 * m16) * r, (m12 * m16 - m11 * m26) * r, (m11 * m22 - m12 * m12) * r)
+
+
+def _times(s, t):
+    """Nine terms (row by row) of the product of two symmetric matrices given by six terms."""
+    return [s[_FULL[i, 0]] * t[_FULL[0, j]] + s[_FULL[i, 1]] * t[_FULL[1, j]] + s[_FULL[i, 2]] * t[_FULL[2, j]]
+            for i in range(3) for j in range(3)]
+
+
+def _blocks(c, coupling):
+    """Terms of the inverse's blocks a (6), d (6) and, if asked for, b (9) from 18 component arrays."""
+    inv_a, b = _inverse(*c[0:6]), c[6:12]
+    p = _times(inv_a, b)
+    reduced = [c[12 + k] - (b[_FULL[i, 0]] * p[j] + b[_FULL[i, 1]] * p[3 + j] + b[_FULL[i, 2]] * p[6 + j])
+               for k, (i, j) in enumerate(zip(_ROW, _COL))]
+    d = _inverse(*reduced)
+    pd = [p[3 * i] * d[_FULL[0, j]] + p[3 * i + 1] * d[_FULL[1, j]] + p[3 * i + 2] * d[_FULL[2, j]]
+          for i in range(3) for j in range(3)]
+    a = [inv_a[k] + pd[3 * i] * p[3 * j] + pd[3 * i + 1] * p[3 * j + 1] + pd[3 * i + 2] * p[3 * j + 2]
+         for k, (i, j) in enumerate(zip(_ROW, _COL))]
+    return a, d, ([-x for x in pd] if coupling else None)
+
+
+def compliance_blocks(stiffness):
+    """Blocks of the inverse of the laminate stiffness.
+
+    Parameters
+    ----------
+    stiffness : array_like, shape (..., 3, 6)
+        A [N/mm], B [N] and D [N mm] as `stiffness_matrices` returns them.
+
+    Returns
+    -------
+    a : ndarray, shape (..., 3, 3)
+        Extension compliance [mm/N].
+    b : ndarray, shape (..., 3, 3)
+        Coupling compliance, ``eps0 = a N + b M`` and ``kappa = b^T N + d M`` [1/N].
+    d : ndarray, shape (..., 3, 3)
+        Bending compliance [1/(N mm)].
+
+    Notes
+    -----
+    ``d = (D - B A^-1 B)^-1``, ``b = -A^-1 B d``, ``a = A^-1 + A^-1 B d B A^-1``
+    with closed-form inverses of symmetric 3 x 3 blocks.
+
+    Examples
+    --------
+    >>> q = reduced_stiffness(10e3, 10e3, 0.3, 10e3 / 2.6)
+    >>> a, b, d = compliance_blocks(stiffness_matrices(q[None], [2.0]))
+    >>> float((a[0, 0] * 2.0 * 10e3).round(12))
+    1.0
+    """
+    s = np.asarray(stiffness, dtype=float)
+    rows = s.reshape(-1, 18)
+    a, b, d = np.empty((len(rows), 6)), np.empty((len(rows), 9)), np.empty((len(rows), 6))
+    for lo in range(0, len(rows), _CHUNK):
+        part = slice(lo, lo + _CHUNK)
+        ta, td, tb = _blocks(np.ascontiguousarray(rows[part].T), True)
+        for out, terms in ((a, ta), (b, tb), (d, td)):
+            out[part] = np.array(terms).T
+    batch = s.shape[:-2]
+    return (unpacked(a).reshape(batch + (3, 3)), b.reshape(batch + (3, 3)), unpacked(d).reshape(batch + (3, 3)))
+
+
+def effective_constants(stiffness, total_thickness_mm):
+    """Apparent moduli of laminates in plane and in bending.
+
+    Parameters
+    ----------
+    stiffness : array_like, shape (..., 3, 6)
+        A [N/mm], B [N] and D [N mm] as `stiffness_matrices` returns them.
+    total_thickness_mm : array_like, shape (...)
+        Laminate thickness [mm].
+
+    Returns
+    -------
+    ndarray, shape (..., 2, 7)
+        In-plane row then flexural row: Ex, Ey, Gxy [MPa], nuxy, nuyx, eta_x_xy, eta_y_xy [-].
+
+    Notes
+    -----
+    ``Ex = 1/(h a11)`` in plane and ``12/(h^3 d11)`` in bending, with a and d
+    from the full inverse, so that coupling of unsymmetric stacks is included.
+
+    References
+    ----------
+    .. [1] Kaw, Mechanics of Composite Materials, 2nd ed., 2006, sec. 4.4 (from memory).
+
+    Examples
+    --------
+    >>> q = reduced_stiffness(10e3, 10e3, 0.3, 10e3 / 2.6)
+    >>> effective_constants(stiffness_matrices(q[None], [2.0]), 2.0)[1, :4].round(6).tolist()
+    [10000.0, 10000.0, 3846.153846, 0.3]
+    """
+    s = np.asarray(stiffness, dtype=float)
+    rows = s.reshape(-1, 18)
+    h = np.broadcast_to(np.asarray(total_thickness_mm, dtype=float), s.shape[:-2]).reshape(-1)
+    out = np.empty((len(rows), 2, 7))
+    for lo in range(0, len(rows), _CHUNK):
+        part = slice(lo, lo + _CHUNK)
+        a, d, _ = _blocks(np.ascontiguousarray(rows[part].T), False)
+        hc = h[part]
+        for row, terms, depth in ((0, a, hc), (1, d, hc * hc * hc * (1.0 / 12.0))):
+            s11, s12, s16, s22, s26, s66 = terms
+            r11, r22 = 1.0 / s11, 1.0 / s22
+            columns = out[part, row]
+            columns[:, 0], columns[:, 1], columns[:, 2] = r11 / depth, r22 / depth, 1.0 / (s66 * depth)
+            columns[:, 3], columns[:, 4] = -s12 * r11, -s12 * r22
+            columns[:, 5], columns[:, 6] = s16 * r11, s26 * r22
+    return out.reshape(s.shape[:-2] + (2, 7))
+
+
+@dataclass(frozen=True)
+class Response:
+    """Mid-plane strain and curvature of laminates under load.
+
+    Parameters
+    ----------
+    eps0 : ndarray, shape (..., 3)
+        Mid-plane strain x, y, xy [-].
+    kappa : ndarray, shape (..., 3)
+        Curvature x, y, xy [1/mm].
+
+    Examples
+    --------
+    >>> Response(np.zeros(3), np.zeros(3)).kappa.shape
+    (3,)
+    """
+
+    eps0: np.ndarray
+    kappa: np.ndarray
+
+
+@dataclass(frozen=True)
+class Laminate:
+    """A stack of plies with its stiffness; any batch of stacks with equally many plies.
+
+    Parameters
+    ----------
+    q : ndarray, shape (..., plies, 3, 3)
+        Ply stiffness in ply axes [MPa].
+    angle_deg : ndarray, shape (..., plies)
+        Fibre angle from x towards y [deg].
+    thickness_mm : ndarray, shape (..., plies)
+        Ply thickness, first ply against the mould [mm].
+    expansion : ndarray, shape (..., plies, 3)
+        Free expansion of the plies in laminate axes [1/K].
+
+    Examples
+    --------
+    >>> wall = Laminate.from_plies(38600.0, 8270.0, 0.26, 4140.0, [0, 90, 0], [1.0, 1.0, 1.0])
+    >>> float(wall.total_thickness_mm), bool(np.allclose(wall.B, 0))
+    (3.0, True)
+    """
+
+    q: np.ndarray
+    angle_deg: np.ndarray
+    thickness_mm: np.ndarray
+    expansion: np.ndarray
+
+    @classmethod
+    def from_plies(cls, e1, e2, nu12, g12, angle_deg, thickness_mm, *, alpha1=0.0, alpha2=0.0):
+        """Laminate from ply constants.
+
+        Parameters
+        ----------
+        e1, e2 : array_like, shape (..., plies) or scalar
+            Young's moduli along and across the fibre [MPa].
+        nu12 : array_like, shape (..., plies) or scalar
+            Major Poisson ratio [-].
+        g12 : array_like, shape (..., plies) or scalar
+            In-plane shear modulus [MPa].
+        angle_deg : array_like, shape (..., plies)
+            Fibre angle from x towards y [deg].
+        thickness_mm : array_like, shape (..., plies)
+            Ply thickness, first ply against the mould [mm].
+        alpha1, alpha2 : array_like, shape (..., plies) or scalar
+            Thermal expansion along and across the fibre [1/K].
+
+        Returns
+        -------
+        Laminate
+            The stack or stacks [-].
+
+        Raises
+        ------
+        InputError
+            If there is no ply, a thickness or modulus is not positive, a value is
+            not finite, or an angle looks like radians.
+
+        Examples
+        --------
+        >>> Laminate.from_plies(10e3, 10e3, 0.3, 3846.2, [0.0], [5.0]).A.shape
+        (3, 3)
+        """
+        t = positive("thickness_mm", thickness_mm, "mm")
+        if t.ndim == 0 or t.shape[-1] == 0:
+            raise InputError("laminate", "must have at least one ply", thickness_mm, "add a ply to the schedule")
+        q = reduced_stiffness(e1, e2, nu12, g12)
+        angles = np.asarray(angle_deg, dtype=float)
+        shape = np.broadcast_shapes(t.shape, angles.shape, q.shape[:-2])
+        expansion = rotated_expansion(alpha1, alpha2, angle_deg)
+        return cls(np.broadcast_to(q, shape + (3, 3)), np.broadcast_to(angles, shape),
+                   np.broadcast_to(t, shape), np.broadcast_to(expansion, shape + (3,)))
+
+    @cached_property
+    def qbar(self):
+        """Ply stiffness in laminate axes, shape (..., plies, 3, 3) [MPa]."""
+        return rotated_stiffness(self.q, self.angle_deg)
+
+    @cached_property
+    def z_mm(self):
+        """Heights of the ply interfaces, shape (..., plies + 1) [mm]."""
+        return ply_interfaces(self.thickness_mm)
+
+    @cached_property
+    def total_thickness_mm(self):
+        """Laminate thickness, shape (...) [mm]."""
+        return self.thickness_mm.sum(axis=-1)
+
+    @cached_property
+    def stiffness(self):
+        """A, B and D as packed terms, shape (..., 3, 6) [N/mm, N, N mm]."""
+        return stiffness_matrices(self.qbar, self.thickness_mm)
+
+    @property
+    def A(self):
+        """Extension stiffness, shape (..., 3, 3) [N/mm]."""
+        return unpacked(self.stiffness[..., 0, :])
+
+    @property
+    def B(self):
+        """Coupling stiffness, shape (..., 3, 3) [N]."""
+        return unpacked(self.stiffness[..., 1, :])
+
+    @property
+    def D(self):
+        """Bending stiffness, shape (..., 3, 3) [N mm]."""
+        return unpacked(self.stiffness[..., 2, :])
+
+    @property
+    def abd(self):
+        """The full stiffness, shape (..., 6, 6) [N/mm, N, N mm]."""
+        return np.block([[self.A, self.B], [self.B, self.D]])
+
+    @cached_property
+    def compliance(self):
+        """Blocks a [mm/N], b [1/N] and d [1/(N mm)], each of shape (..., 3, 3)."""
+        return compliance_blocks(self.stiffness)
+
+    @cached_property
+    def _constants(self):
+        return effective_constants(self.stiffness, self.total_thickness_mm)
+
+    @property
+    def in_plane(self):
+        """Apparent in-plane moduli, an `EngineeringConstants` [MPa, -]."""
+        return EngineeringConstants(*np.moveaxis(self._constants[..., 0, :], -1, 0))
+
+    @property
+    def flexural(self):
+        """Apparent moduli in bending, an `EngineeringConstants` [MPa, -]."""
+        return EngineeringConstants(*np.moveaxis(self._constants[..., 1, :], -1, 0))
+
+    def free_loads(self, free_strain):
+        """Forces and moments that would hold free ply strains back.
+
+        Parameters
+        ----------
+        free_strain : array_like, shape (..., plies, 3)
+            Free strain of each ply in laminate axes, from heat or shrinkage [-].
+
+        Returns
+        -------
+        N : ndarray, shape (..., 3)
+            Force per width [N/mm].
+        M : ndarray, shape (..., 3)
+            Moment per width [N].
+
+        Examples
+        --------
+        >>> wall = Laminate.from_plies(10e3, 10e3, 0.3, 3846.2, [0.0], [5.0], alpha1=3e-5, alpha2=3e-5)
+        >>> wall.free_loads(wall.expansion * 10.0)[1].tolist()
+        [0.0, 0.0, 0.0]
+        """
+        stress = np.einsum("...ij,...j->...i", self.qbar, np.asarray(free_strain, dtype=float))
+        zm = 0.5 * (self.z_mm[..., 1:] + self.z_mm[..., :-1])
+        force = stress * self.thickness_mm[..., None]
+        return force.sum(axis=-2), (force * zm[..., None]).sum(axis=-2)
+
+    def response(self, N=(0.0, 0.0, 0.0), M=(0.0, 0.0, 0.0), delta_t=0.0, free_strain=None):
+        """Mid-plane strain and curvature under loads, a temperature change and free strains.
+
+        Parameters
+        ----------
+        N : array_like, shape (..., 3)
+            Force per width x, y, xy [N/mm].
+        M : array_like, shape (..., 3)
+            Moment per width x, y, xy [N].
+        delta_t : array_like, shape (...)
+            Temperature change, the same in all plies [K].
+        free_strain : array_like, shape (..., plies, 3), optional
+            Further free strains of the plies in laminate axes, such as cure shrinkage [-].
+
+        Returns
+        -------
+        Response
+            Strains [-] and curvatures [1/mm].
+
+        Raises
+        ------
+        InputError
+            If a load is not finite.
+
+        Examples
+        --------
+        >>> wall = Laminate.from_plies(10e3, 10e3, 0.3, 3846.2, [0.0], [5.0])
+        >>> float(wall.response(N=(50.0, 0, 0)).eps0[0].round(9))
+        0.001
+        """
+        free = self.expansion * number("delta_t", delta_t, "K")[..., None, None]
+        if free_strain is not None:
+            free = free + number("free_strain", free_strain)
+        held_n, held_m = self.free_loads(free)
+        n, m = number("N", N, "N/mm") + held_n, number("M", M, "N") + held_m
+        a, b, d = self.compliance
+        eps0 = np.einsum("...ij,...j->...i", a, n) + np.einsum("...ij,...j->...i", b, m)
+        kappa = np.einsum("...ji,...j->...i", b, n) + np.einsum("...ij,...j->...i", d, m)
+        return Response(eps0, kappa)
+
+    def ply_strains(self, response, axes="laminate"):
+        """Strain at the low-z and high-z face of every ply.
+
+        Parameters
+        ----------
+        response : Response
+            Strains [-] and curvatures [1/mm] from `response`.
+        axes : {"laminate", "ply"}
+            Axes of the result [-].
+
+        Returns
+        -------
+        ndarray, shape (..., plies, 2, 3)
+            Strain, engineering shear [-].
+
+        Raises
+        ------
+        InputError
+            If `axes` is neither name.
+
+        Examples
+        --------
+        >>> wall = Laminate.from_plies(10e3, 10e3, 0.3, 3846.2, [0.0], [2.0])
+        >>> wall.ply_strains(Response(np.zeros(3), np.array([0.001, 0, 0])))[0, :, 0].tolist()
+        [-0.001, 0.001]
+        """
+        faces = np.stack([self.z_mm[..., :-1], self.z_mm[..., 1:]], axis=-1)
+        strain = response.eps0[..., None, None, :] + faces[..., None] * response.kappa[..., None, None, :]
+        if axes == "laminate":
+            return strain
+        if axes == "ply":
+            return strain_to_ply_axes(strain, self.angle_deg[..., None])
+        raise InputError("axes", "must be 'laminate' or 'ply' [-]", axes, "use one of the two")
+
+    def ply_stresses(self, response, delta_t=0.0, axes="laminate", free_strain=None):
+        """Stress at the low-z and high-z face of every ply.
+
+        Parameters
+        ----------
+        response : Response
+            Strains [-] and curvatures [1/mm] from `response`.
+        delta_t : array_like, shape (...)
+            The same temperature change that went into `response` [K].
+        axes : {"laminate", "ply"}
+            Axes of the result [-].
+        free_strain : array_like, shape (..., plies, 3), optional
+            The same further free strains that went into `response` [-].
+
+        Returns
+        -------
+        ndarray, shape (..., plies, 2, 3)
+            Stress [MPa].
+
+        Raises
+        ------
+        InputError
+            If `axes` is neither name.
+
+        Examples
+        --------
+        >>> wall = Laminate.from_plies(10e3, 10e3, 0.3, 3846.2, [0.0], [5.0])
+        >>> wall.ply_stresses(wall.response(N=(50.0, 0, 0)))[0, 0].round(6).tolist()
+        [10.0, 0.0, 0.0]
+        """
+        free = self.expansion * number("delta_t", delta_t, "K")[..., None, None]
+        if free_strain is not None:
+            free = free + number("free_strain", free_strain)
+        strain = self.ply_strains(response) - free[..., None, :]
+        stress = np.einsum("...ij,...fj->...fi", self.qbar, strain)
+        if axes == "laminate":
+            return stress
+        if axes == "ply":
+            return stress_to_ply_axes(stress, self.angle_deg[..., None])
+        raise InputError("axes", "must be 'laminate' or 'ply' [-]", axes, "use one of the two")
