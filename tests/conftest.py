@@ -1,6 +1,14 @@
-"""Paths that the tests share."""
+"""Paths and settings that the tests share."""
 
+import os
 import sys
 from pathlib import Path
 
+from hypothesis import settings
+
 sys.path.insert(0, str(Path(__file__).parent / "published"))
+
+# no time limits in tests: a busy machine is not a defect
+settings.register_profile("quick", max_examples=30, deadline=None)
+settings.register_profile("thorough", max_examples=500, deadline=None)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "quick"))
