@@ -65,9 +65,6 @@ KINDS = MappingProxyType({
     "thickness": Kind("thickness", "mm", "mm", "in", 2, 3, "5.4 mm or 3/16 in"),
     "film": Kind("film thickness", "mm", "mm", "mil", 2, 1, "0.5 mm or 20 mil"),
     "area": Kind("area", "m2", "m2", "ft2", 3, 2, "0.84 m2 or 9 ft2"),
-    "section_area": Kind("section area", "mm2", "mm2", "in2", None, None, "500 mm2 or 0.78 in2"),
-    "section_modulus": Kind("section modulus", "mm3", "cm3", "in3", None, None, "13 cm3 or 0.8 in3"),
-    "second_moment": Kind("second moment of area", "mm4", "cm4", "in4", None, None, "42 cm4 or 1 in4"),
     "areal_weight": Kind("fabric weight", "g/m2", "g/m2", "oz/yd2", 0, 2,
                          "450 g/m2, 17 oz/yd2 (cloth) or 0.75 oz/ft2 (mat)", 15.0, 3000.0),
     "cloth_weight": Kind("cloth weight", "g/m2", "g/m2", "oz/yd2", 0, 2, "600 g/m2 or 18 oz/yd2", 15.0, 3000.0),
@@ -77,6 +74,9 @@ KINDS = MappingProxyType({
     "small_mass": Kind("mass", "kg", "g", "oz", 1, 2, "225 g or 8 oz"),
     "volume": Kind("volume", "L", "L", "gal", 2, 2, "4 L or 1 gal"),
     "small_volume": Kind("volume", "mL", "mL", "fl oz", 1, 2, "15 mL or 0.5 fl oz"),
+    "section_area": Kind("section area", "mm2", "mm2", "in2", None, None, "500 mm2 or 0.78 in2"),
+    "section_modulus": Kind("section modulus", "mm3", "cm3", "in3", None, None, "13 cm3 or 0.8 in3"),
+    "second_moment": Kind("second moment of area", "mm4", "cm4", "in4", None, None, "42 cm4 or 1 in4"),
     "density": Kind("density", "kg/m3", "kg/m3", "lb/ft3", 0, 1, "416 kg/m3 or 26 lb/ft3"),
     "coverage": Kind("coverage", "m2/L", "m2/L", "ft2/gal", 2, 1, "2 m2/L or 80 ft2/gal"),
     "temperature": Kind("temperature", "degC", "degC", "degF", 1, 1, "20 C or 68 F"),
@@ -132,7 +132,10 @@ _ANGLES = ("degree", "radian")
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _NUMBER = r"[-+]?(?:\d+[ -]+\d+/\d+|\d+/\d+|(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)"
 _QUANTITY = re.compile(rf"\s*(?P<number>{_NUMBER})(?![\d./])\s*(?P<unit>[^\d+][^+]*?)?\s*$")
-_FEET = re.compile(r"(?<=ft|lb|'|′|’)\.?\s*(?=\d)|(?<=feet|foot)\s+(?=\d)")  # between 5 ft and 6 in
+_TIDY = [  # entry as written: minus sign, inch and foot marks, vulgar fractions, 5 ft 6 in as a sum
+    ("\u2212", "-"), (r"''|[\"\u2033\u201d]", " in "), ("['\u2032\u2019]", " ft "),
+    *((rf"\s*{sign}", f" {form}") for sign, form in _VULGAR.items()), (r"\b(ft|feet|foot|lbs?)\b\.?\s+(?=\d)", r"\1 + "),
+]
 
 
 @cache
@@ -174,10 +177,10 @@ def _unit(unit):
     top, *below = _clean(unit).split("/")
     words = top.split()
     compound = bool(below) or len(words) != 1
+    if not all(part.split() for part in [top, *below]):
+        raise InputError("unit", "is missing or incomplete [-]", unit, "write a unit such as mm, in or oz/yd2")
     over = [_token(word, unit, compound) for word in words if word != "1"]
     under = [_token(word, unit, compound) for part in below for word in part.split()]
-    if not (over or under):
-        raise InputError("unit", "is missing [-]", unit, "write a unit such as mm or in")
     text = "*".join(over) or "dimensionless"
     return _registry().parse_units("/".join([text, *under]))
 
@@ -193,7 +196,7 @@ def _dimension(unit):
 @cache
 def _named(dimension):
     """A dimension in plain words."""
-    words = next((kind.words for kind in KINDS.values() if _dimension(kind.internal) == dimension), "other quantity")
+    words = next((kind.words for kind in KINDS.values() if _dimension(kind.internal) == dimension), "quantity of another kind")
     return _article(words)
 
 
@@ -210,7 +213,7 @@ def _hint(unit, dimension):
         return "oz is a weight; write fl oz for a volume"
     if words in (["oz"], ["g"]) and dimension == _dimension("g/m2"):
         return "say over which area: oz/yd2 for cloth, oz/ft2 for mat, or g/m2"
-    if {"lb", "lbs", "kg"} & set(words) and _dimension(unit) != dimension:
+    if {"lb", "lbs", "kg"} & set(words) and ("[time]", -2.0) in dimension:
         return "lb and kg are masses; write lbf or N where a force is meant"
     return ""
 
@@ -296,11 +299,8 @@ def _read_number(text):
     return float(whole[0]) + math.copysign(value, -1.0 if whole[0].startswith("-") else 1.0)
 
 
-def _split(text, kind):
-    """Number and unit text of an entry."""
-    entry = re.sub("['′’]", " ft ", re.sub(r"''|[\"″”]", " in ", text.replace("−", "-")))
-    for sign, form in _VULGAR.items():
-        entry = re.sub(rf"(\d?)\s*{sign}", lambda match, form=form: f"{match[1]} {form}", entry)
+def _split(entry, kind, text):
+    """Number and unit text of one term of an entry."""
     if re.search(r"\d\s*,\s*\d", entry):
         raise InputError(kind.words, "must not contain a comma [-]", text,
                          "use a point for decimals (1.5) and nothing between thousands (1500)")
@@ -368,7 +368,10 @@ def parse(text, kind, *, default_unit=None):
     """
     rule = _kind(kind)
     if isinstance(text, str):
-        pairs = [_split(piece, rule) for term in re.split(r"\s\+\s", text) for piece in _FEET.split(term) if piece]
+        entry = text
+        for pattern, form in _TIDY:
+            entry = re.sub(pattern, form, entry)
+        pairs = [_split(term, rule, text) for term in re.split(r"\s\+\s", entry)]
     else:
         pairs = [(float(number(rule.words, text, rule.internal)), "")]
     total = 0.0
@@ -380,7 +383,7 @@ def parse(text, kind, *, default_unit=None):
     if not rule.low <= total <= rule.high:
         raise InputError(rule.words, f"must lie between {rule.low:g} and {rule.high:g} [{rule.internal}]", text,
                          "mat is sold per ft2 and cloth per yd2 (nine times the area): check which of the two is meant")
-    return total
+    return float(f"{total:.14g}")  # 1 1/2 in reads as 38.1 mm, without the last-bit noise
 
 
 def to_system(value, kind, system):

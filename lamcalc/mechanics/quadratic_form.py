@@ -1,0 +1,145 @@
+"""Failure surfaces as nine numbers, and the one root that turns them into a strength ratio.
+
+A surface ``g . s + s' G s = 1`` over three components of stress or strain is
+kept as nine numbers: g1, g2, g6, G11, G22, G66, 2 G12, 2 G16, 2 G26.
+"""
+
+import numpy as np
+
+
+def linear_part(form, s):
+    """Linear term of a failure surface.
+
+    Parameters
+    ----------
+    form : sequence of nine arrays, shape (...)
+        The surface: g1, g2, g6, G11, G22, G66, 2 G12, 2 G16, 2 G26 [1/MPa and 1/MPa2, or -].
+    s : sequence of three arrays, shape (...)
+        Components 11, 22, 12 (or x, y, xy) of stress [MPa] or strain [-].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        ``g . s`` [-].
+
+    Examples
+    --------
+    >>> linear_part((0.5, 0, 0, 0, 0, 0, 0, 0, 0), (2.0, 7.0, 7.0))
+    1.0
+    """
+    return form[0] * s[0] + form[1] * s[1] + form[2] * s[2]
+
+
+def quadratic_part(form, s):
+    """Quadratic term of a failure surface.
+
+    Parameters
+    ----------
+    form : sequence of nine arrays, shape (...)
+        The surface, as in `linear_part` [1/MPa and 1/MPa2, or -].
+    s : sequence of three arrays, shape (...)
+        Components of stress [MPa] or strain [-].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        ``s' G s`` [-].
+
+    Examples
+    --------
+    >>> quadratic_part((0, 0, 0, 1.0, 2.0, 3.0, 0.5, 0, 0), (1.0, 2.0, 0.0))
+    10.0
+    """
+    return (s[0] * (form[3] * s[0] + form[6] * s[1] + form[7] * s[2])
+            + s[1] * (form[4] * s[1] + form[8] * s[2]) + form[5] * s[2] * s[2])
+
+
+def mixed_part(form, s, t):
+    """Twice the bilinear term of a failure surface, what a steady part adds to the linear term.
+
+    Parameters
+    ----------
+    form : sequence of nine arrays, shape (...)
+        The surface, as in `linear_part` [1/MPa and 1/MPa2, or -].
+    s, t : sequence of three arrays, shape (...)
+        Two stresses [MPa] or strains [-].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        ``2 s' G t`` [-].
+
+    Examples
+    --------
+    >>> form = (0, 0, 0, 1.0, 2.0, 3.0, 0.5, 0.1, 0.2)
+    >>> mixed_part(form, (1.0, 2.0, 3.0), (1.0, 2.0, 3.0)) == 2 * quadratic_part(form, (1.0, 2.0, 3.0))
+    True
+    """
+    return (t[0] * (2 * form[3] * s[0] + form[6] * s[1] + form[7] * s[2])
+            + t[1] * (form[6] * s[0] + 2 * form[4] * s[1] + form[8] * s[2])
+            + t[2] * (form[7] * s[0] + form[8] * s[1] + 2 * form[5] * s[2]))
+
+
+def inverse_strength_ratio(linear, quadratic):
+    """Inverse of the load factor at which a linear plus a quadratic term reach one.
+
+    Parameters
+    ----------
+    linear, quadratic : array_like, shape (...)
+        Terms b and a at the present load; a is 0 or more up to rounding [-].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        ``1/R = (b + sqrt(b^2 + 4 a)) / 2``; 0 where no load factor fails [-].
+
+    Notes
+    -----
+    The inverse has no 0/0 at zero load, so that it can be compared over plies
+    before any division.  The square root is held at 0: rounding may leave a
+    tiny negative number under it.
+
+    Examples
+    --------
+    >>> float(inverse_strength_ratio(0.0, 0.25))
+    0.5
+    """
+    root = linear * linear + 4.0 * quadratic
+    return 0.5 * (linear + np.sqrt(np.maximum(root, 0.0)))
+
+
+def quadratic_strength_ratio(linear, quadratic, constant=0.0):
+    """Load factor R at which ``constant + linear R + quadratic R^2`` first reaches one.
+
+    Parameters
+    ----------
+    linear, quadratic : array_like, shape (...)
+        Terms of the failure expression that grow with the load and its square [-].
+    constant : array_like, shape (...)
+        Part that is there without load, from residual stress [-].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        R: 0 where the constant alone fails, infinite where no load factor fails [-].
+
+    Notes
+    -----
+    With ``k = 1 - constant``, ``1/R = (b/k + sqrt((b/k)^2 + 4 a/k)) / 2``.
+
+    References
+    ----------
+    .. [1] The root of the quadratic; common practice for strength ratios, e.g. Kaw, Mechanics of
+       Composite Materials, 2nd ed., 2006, ch. 2 (from memory).
+
+    Examples
+    --------
+    >>> quadratic_strength_ratio([0.0, 0.5, 0.0], [0.25, 0.0, 0.0]).tolist()
+    [2.0, 2.0, inf]
+    """
+    left = 1.0 - np.asarray(constant, dtype=float)
+    room = np.where(left > 0, left, 1.0)
+    inverse = inverse_strength_ratio(np.asarray(linear, dtype=float) / room, np.asarray(quadratic, dtype=float) / room)
+    ratio = np.full(np.shape(inverse), np.inf)
+    np.divide(1.0, inverse, out=ratio, where=inverse > 0)
+    return np.where(left > 0, ratio, 0.0)

@@ -1,0 +1,621 @@
+"""The craft, the shop floor, prices, stock and readings as a job file writes them."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from lamcalc.shop.job_types import (
+    Allowance, Day, Density, Film, Flag, Length, Mass, Money, Name, Note, Record, Reach, Status, Temperature, Text,
+    Thickness, broken, many, percent, quantity, table, whole,
+)
+
+Shelf = quantity("-", least=0, most=100_000)
+Moisture = percent(200)
+Across = quantity("mm", least=-30_000, most=30_000)
+CatalystPercent = percent(10)
+Hardness = quantity("-", least=0, most=100)
+
+
+class Craft(Record):
+    """The boat and the complaint.
+
+    Parameters
+    ----------
+    description : str
+        What it is [-].
+    length_m : float
+        Length over all [m].
+    age_years : float, optional
+        Age [years].
+    engine_power_kw : float, optional
+        Installed power [kW].
+    construction, use, storage, owner, complaint, deadline : str
+        As the owner tells it [-].
+
+    Examples
+    --------
+    >>> Craft(description="coaching launch", length_m=5.4).owner
+    ''
+    """
+
+    description: Text
+    length_m: quantity("m", above=0, most=30)
+    age_years: quantity("years", least=0, most=200) | None = None
+    engine_power_kw: quantity("kW", above=0, most=1_000) | None = None
+    construction: Text = ""
+    use: Text = ""
+    storage: Text = ""
+    owner: Text = ""
+    complaint: Note = ""
+    deadline: Text = ""
+
+
+class Shop(Record):
+    """The place and the day.
+
+    Parameters
+    ----------
+    air_temperature_c, hull_temperature_c : float
+        Of the air and of the surface that is laid on [degC].
+    humidity_percent : float
+        Relative humidity [%].
+    crew : int
+        People who wet out at the same time [-].
+    labour_per_hour : float
+        Rate in the currency of `prices` [money/h].
+    place, season : str
+        Where and when, in words [-].
+    vacuum_pump : bool
+        Whether there is one [-].
+    tools : tuple of str
+        What can be measured with [-].
+    status : str
+        Where the temperatures and the humidity come from [-].
+
+    Examples
+    --------
+    >>> Shop(air_temperature_c=18.5, hull_temperature_c=17, humidity_percent=63, crew=2, labour_per_hour=46).crew
+    2
+    """
+
+    air_temperature_c: Temperature
+    hull_temperature_c: Temperature
+    humidity_percent: quantity("%", least=1, most=100)
+    crew: whole(1, 50)
+    labour_per_hour: Money
+    place: Text = ""
+    season: Text = ""
+    vacuum_pump: Flag = False
+    tools: many(Text, most=50) = ()
+    status: Status = "measured"
+
+
+class Waste(Record):
+    """What is bought beyond what stays in the boat, as a share of the net quantity.
+
+    Parameters
+    ----------
+    glass, resin, gel_coat, putty : float
+        Allowances, as fractions [-].
+
+    Examples
+    --------
+    >>> Waste(glass=0.12, resin=0.15, gel_coat=0.20).resin
+    0.15
+    """
+
+    glass: Allowance
+    resin: Allowance
+    gel_coat: Allowance
+    putty: Allowance = 0.25
+
+
+class CatalysedResin(Record):
+    """Polyester, vinyl ester or gel coat as its can describes it.
+
+    Parameters
+    ----------
+    kind : {"catalysed"}
+        Marks the resin as cured by a peroxide catalyst [-].
+    liquid_density_kg_m3 : float
+        Density of the liquid [kg/m3].
+    catalyst_low_percent, catalyst_high_percent : float
+        Window on the can [%].
+    catalyst_usual_percent : float
+        What the shop starts from [%].
+    catalyst_basis : {"volume", "mass"}
+        Whether the percentages are by volume or by mass [-].
+    catalyst_density_kg_m3 : float
+        Density of the catalyst [kg/m3].
+    gel_minutes : float
+        Gel time [min].
+    gel_temperature_c : float
+        At this temperature [degC].
+    gel_catalyst_percent : float
+        With this much catalyst [%].
+    gel_mass_g : float
+        In a pot of this mass [g].
+    status : str
+        Where the values come from [-].
+
+    Examples
+    --------
+    >>> CatalysedResin(kind="catalysed", liquid_density_kg_m3=1100, catalyst_low_percent=1.0,
+    ...     catalyst_high_percent=2.5, catalyst_usual_percent=1.5, catalyst_density_kg_m3=1160, gel_minutes=28,
+    ...     gel_temperature_c=20, gel_catalyst_percent=1.5, gel_mass_g=100, status="data sheet").catalyst_basis
+    'volume'
+    """
+
+    kind: Literal["catalysed"]
+    liquid_density_kg_m3: Density
+    catalyst_low_percent: CatalystPercent
+    catalyst_high_percent: CatalystPercent
+    catalyst_usual_percent: CatalystPercent
+    catalyst_basis: Literal["volume", "mass"] = "volume"
+    catalyst_density_kg_m3: Density
+    gel_minutes: quantity("min", above=0, most=2_000)
+    gel_temperature_c: Temperature
+    gel_catalyst_percent: CatalystPercent
+    gel_mass_g: quantity("g", above=0, most=100_000)
+    status: Status
+
+    @model_validator(mode="after")
+    def _inside_the_window(self):
+        low, high = self.catalyst_low_percent, self.catalyst_high_percent
+        if low > high:
+            raise broken(f"must be at most catalyst_high_percent, {high:g} [%]", "exchange the two",
+                         field="catalyst_low_percent", value=low)
+        if not low <= self.catalyst_usual_percent <= high:
+            raise broken(f"must lie in the can's window, {low:g} to {high:g} [%]", "stay inside the window",
+                         field="catalyst_usual_percent", value=self.catalyst_usual_percent)
+        return self
+
+
+class TwoPartResin(Record):
+    """Epoxy: resin and hardener in a fixed ratio.
+
+    Parameters
+    ----------
+    kind : {"two_part"}
+        Marks the resin as two-part [-].
+    ratio_by_volume : float
+        Volumes of resin for one of hardener [-].
+    resin_density_kg_m3, hardener_density_kg_m3 : float
+        Densities of the liquids [kg/m3].
+    pot_life_minutes : float, optional
+        Pot life [min].
+    pot_life_temperature_c : float, optional
+        At this temperature [degC].
+    pot_life_mass_g : float, optional
+        In a pot of this mass [g].
+    status : str
+        Where the values come from [-].
+
+    Examples
+    --------
+    >>> TwoPartResin(kind="two_part", ratio_by_volume=2, resin_density_kg_m3=1150, hardener_density_kg_m3=1000,
+    ...              status="data sheet").ratio_by_volume
+    2.0
+    """
+
+    kind: Literal["two_part"]
+    ratio_by_volume: quantity("-", above=0, most=20)
+    resin_density_kg_m3: Density
+    hardener_density_kg_m3: Density
+    pot_life_minutes: quantity("min", above=0, most=2_000) | None = None
+    pot_life_temperature_c: Temperature | None = None
+    pot_life_mass_g: quantity("g", above=0, most=100_000) | None = None
+    status: Status
+
+
+ResinCan = Annotated[CatalysedResin | TwoPartResin, Field(discriminator="kind")]
+
+
+class PriceEntry(Record):
+    """Price of one material.
+
+    Parameters
+    ----------
+    item : str
+        Name in the catalogue, or any other name for consumables [-].
+    price : float
+        Amount [money per `per`].
+    per : {"m2", "kg", "L", "m", "sheet", "each"}
+        What the price is for [-].
+    thickness_mm : float, optional
+        Thickness of the sheet [mm].
+    sheet_length_mm, sheet_width_mm : float, optional
+        Size of the sheet [mm].
+    status : str
+        Where the price comes from [-].
+
+    Examples
+    --------
+    >>> PriceEntry(item="csm_450", price=3.00, per="m2").price
+    3.0
+    """
+
+    item: Name
+    price: Money
+    per: Literal["m2", "kg", "L", "m", "sheet", "each"]
+    thickness_mm: Thickness | None = None
+    sheet_length_mm: Length | None = None
+    sheet_width_mm: Length | None = None
+    status: Status = "data sheet"
+
+    @model_validator(mode="after")
+    def _sheet_has_a_size(self):
+        for name in ("thickness_mm", "sheet_length_mm", "sheet_width_mm"):
+            if self.per == "sheet" and getattr(self, name) is None:
+                raise broken("is missing: a price per sheet needs its thickness and size [mm]",
+                             "enter what one sheet measures", field=name)
+        return self
+
+
+class Prices(Record):
+    """Price list with currency and date.
+
+    Parameters
+    ----------
+    currency : str
+        Name of the money [-].
+    date : date
+        When the prices were taken [-].
+    items : tuple of PriceEntry
+        The list [-].
+
+    Examples
+    --------
+    >>> import datetime
+    >>> Prices(currency="credits", date=datetime.date(2026, 3, 2)).items
+    ()
+    """
+
+    currency: Text
+    date: Day
+    items: many(PriceEntry, most=500) = ()
+
+    def of(self, item, thickness_mm=None):
+        """Price of a material, or None where the list has none.
+
+        Parameters
+        ----------
+        item : str
+            Name of the material [-].
+        thickness_mm : float, optional
+            Thickness, for sheets [mm].
+
+        Returns
+        -------
+        PriceEntry or None
+            The entry [-].
+        """
+        found = [entry for entry in self.items if entry.item == item
+                 and (entry.thickness_mm is None or thickness_mm is None or entry.thickness_mm == thickness_mm)]
+        return found[0] if found else None
+
+    @model_validator(mode="after")
+    def _once_each(self):
+        seen = set()
+        for place, entry in enumerate(self.items):
+            key = entry.item, entry.thickness_mm
+            if key in seen:
+                raise broken("must be listed once [-]", "delete one of the two prices", field=("items", place, "item"),
+                             value=entry.item)
+            seen.add(key)
+        return self
+
+
+class Roll(Record):
+    """A fabric as it is sold and what is left on the shelf.
+
+    Parameters
+    ----------
+    item : str
+        Name in the catalogue [-].
+    width_mm : float
+        Width of the roll [mm].
+    on_shelf_m : float
+        Length counted on the shelf [m].
+    status : str
+        Where the figures come from [-].
+
+    Examples
+    --------
+    >>> Roll(item="csm_450", width_mm=1040).on_shelf_m
+    0.0
+    """
+
+    item: Name
+    width_mm: Length
+    on_shelf_m: quantity("m", least=0, most=10_000) = 0.0
+    status: Status = "measured"
+
+
+class Container(Record):
+    """A liquid or powder as it is sold and what is left on the shelf.
+
+    Parameters
+    ----------
+    item : str
+        Name in the catalogue, or of the consumable [-].
+    size : float
+        Content of one container sold [as `unit` says].
+    unit : {"kg", "L"}
+        Unit of size and shelf [-].
+    on_shelf : float
+        Quantity left [as `unit` says].
+    status : str
+        Where the figures come from [-].
+
+    Examples
+    --------
+    >>> Container(item="iso_polyester", size=5, unit="kg").on_shelf
+    0.0
+    """
+
+    item: Name
+    size: quantity("-", above=0, most=10_000)
+    unit: Literal["kg", "L"]
+    on_shelf: Shelf = 0.0
+    status: Status = "measured"
+
+
+class Sheet(Record):
+    """Core sheets on the shelf.
+
+    Parameters
+    ----------
+    item : str
+        Name in the catalogue [-].
+    thickness_mm, length_mm, width_mm : float
+        Size of one sheet [mm].
+    on_shelf : int
+        Sheets counted [-].
+    status : str
+        Where the figures come from [-].
+
+    Examples
+    --------
+    >>> Sheet(item="pu_board_416", thickness_mm=18, length_mm=2440, width_mm=1220).on_shelf
+    0
+    """
+
+    item: Name
+    thickness_mm: Thickness
+    length_mm: Length
+    width_mm: Length
+    on_shelf: whole(0, 1_000) = 0
+    status: Status = "measured"
+
+
+class Stock(Record):
+    """What is on the shelf, and in which sizes it is sold.
+
+    Parameters
+    ----------
+    rolls : tuple of Roll
+        Fabrics [mm, m].
+    containers : tuple of Container
+        Resins and consumables [kg or L].
+    sheets : tuple of Sheet
+        Cores [mm].
+
+    Examples
+    --------
+    >>> Stock().rolls
+    ()
+    """
+
+    rolls: many(Roll) = ()
+    containers: many(Container) = ()
+    sheets: many(Sheet) = ()
+
+
+class BurnOff(Record):
+    """A burn-off coupon.
+
+    Parameters
+    ----------
+    dry_mass_g, residue_mass_g : float
+        Before and after ignition [g].
+    density_kg_m3 : float, optional
+        Density of the coupon [kg/m3].
+
+    Examples
+    --------
+    >>> BurnOff(dry_mass_g=4.62, residue_mass_g=1.61).residue_mass_g
+    1.61
+    """
+
+    dry_mass_g: quantity("g", above=0, most=10_000)
+    residue_mass_g: quantity("g", above=0, most=10_000)
+    density_kg_m3: Density | None = None
+
+    @model_validator(mode="after")
+    def _lighter(self):
+        if self.residue_mass_g >= self.dry_mass_g:
+            raise broken(f"must be less than dry_mass_g, {self.dry_mass_g:g} [g]", "check the two weighings",
+                         field="residue_mass_g", value=self.residue_mass_g)
+        return self
+
+
+class ThicknessReadings(Record):
+    """Thickness measured at several places.
+
+    Parameters
+    ----------
+    name : str
+        What was measured [-].
+    readings_mm : tuple of float
+        Readings, coat included [mm].
+    gel_coat_mm : float
+        Coat included in the readings [mm].
+
+    Examples
+    --------
+    >>> ThicknessReadings(name="inner skin", readings_mm=[2.6]).gel_coat_mm
+    0.0
+    """
+
+    name: Text
+    readings_mm: many(Thickness, least=1)
+    gel_coat_mm: Film = 0.0
+
+    @model_validator(mode="after")
+    def _thicker_than_its_coat(self):
+        if min(self.readings_mm) <= self.gel_coat_mm:
+            raise broken(f"must be less than every reading, {min(self.readings_mm):g} [mm]", "check the readings",
+                         field="gel_coat_mm", value=self.gel_coat_mm)
+        return self
+
+
+def _as_many(line, field):
+    places, readings = len(line.x_mm), len(getattr(line, field))
+    if places != readings:
+        raise broken(f"must have as many readings as x_mm has places, {places} [-]", "enter one reading a place",
+                     field=field, value=f"{readings} readings")
+    return line
+
+
+class MoistureLine(Record):
+    """Moisture meter readings along a line.
+
+    Parameters
+    ----------
+    height_mm : float
+        Height of the line above the part's lower edge [mm].
+    x_mm : tuple of float
+        Places from port to starboard, zero at the middle [mm].
+    percent : tuple of float
+        Moisture content shown [%].
+    status : str
+        Where the places come from; the readings themselves are measured [-].
+
+    Examples
+    --------
+    >>> MoistureLine(height_mm=100, x_mm=[-500, 500], percent=[11, 14]).percent
+    (11.0, 14.0)
+    """
+
+    height_mm: Reach
+    x_mm: many(Across, least=1)
+    percent: many(Moisture, least=1)
+    status: Status = "measured"
+
+    @model_validator(mode="after")
+    def _reading_a_place(self):
+        return _as_many(self, "percent")
+
+
+class TapLine(Record):
+    """Tap test along a line.
+
+    Parameters
+    ----------
+    height_mm : float
+        Height of the line above the part's lower edge [mm].
+    x_mm : tuple of float
+        Places from port to starboard, zero at the middle [mm].
+    sound : str
+        One letter a place: C crisp, D dull [-].
+    status : str
+        Where the places come from [-].
+
+    Examples
+    --------
+    >>> TapLine(height_mm=100, x_mm=[-500, 0, 500], sound="CDC").sound
+    'CDC'
+    """
+
+    height_mm: Reach
+    x_mm: many(Across, least=1)
+    sound: Text
+    status: Status = "measured"
+
+    @model_validator(mode="after")
+    def _letter_a_place(self):
+        if set(self.sound) - {"C", "D"}:
+            raise broken("must be letters C for crisp and D for dull [-]", "write one letter a place",
+                         field="sound", value=self.sound)
+        return _as_many(self, "sound")
+
+
+class SurveyArea(Record):
+    """What was found on one part before the work.
+
+    Parameters
+    ----------
+    found : str
+        Findings in words [-].
+    not_opened : str
+        What nobody has looked into [-].
+    thickness : tuple of ThicknessReadings
+        Plugs and calipers [mm].
+    moisture : tuple of MoistureLine
+        Meter readings [%].
+    tap : tuple of TapLine
+        Tap test [-].
+    dull_below_mm : float, optional
+        Dull everywhere below this height [mm].
+    soft_core_share : float, optional
+        Lower share of the core that is soft, as a fraction [-].
+    coupon : BurnOff, optional
+        Burn-off of the old laminate [g].
+
+    Examples
+    --------
+    >>> SurveyArea(found="two hairline cracks").tap
+    ()
+    """
+
+    found: Note = ""
+    not_opened: Note = ""
+    thickness: many(ThicknessReadings, most=50) = ()
+    moisture: many(MoistureLine, most=100) = ()
+    tap: many(TapLine, most=100) = ()
+    dull_below_mm: Reach | None = None
+    soft_core_share: Allowance | None = None
+    coupon: BurnOff | None = None
+
+
+class AsBuilt(Record):
+    """Readings after the work on one part.
+
+    Parameters
+    ----------
+    laminate : str
+        Schedule that thickness, hardness and coupon belong to [-].
+    thickness_mm : tuple of float
+        Readings [mm].
+    glass_used_kg, resin_used_kg : float, optional
+        Weighed into the whole part [kg].
+    barcol : tuple of float
+        Hardness readings [-].
+    barcol_hours : float, optional
+        Time since the last ply [h].
+    barcol_limit : float, optional
+        Limit of the resin's data sheet [-].
+    coupon : BurnOff, optional
+        Witness coupon [g].
+    note : str
+        Deviations and what was not checked [-].
+
+    Examples
+    --------
+    >>> AsBuilt(laminate="inner_skin", thickness_mm=[5.6, 5.3]).barcol
+    ()
+    """
+
+    laminate: Name
+    thickness_mm: many(Thickness) = ()
+    glass_used_kg: Mass | None = None
+    resin_used_kg: Mass | None = None
+    barcol: many(Hardness) = ()
+    barcol_hours: quantity("h", least=0, most=10_000) | None = None
+    barcol_limit: Hardness | None = None
+    coupon: BurnOff | None = None
+    note: Note = ""
+
+
+Survey = table(SurveyArea)
