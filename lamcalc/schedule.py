@@ -403,7 +403,7 @@ class Schedule:
     fibres: object
     name: str = "schedule"
     property_model: str = "micromechanics"
-    prices: object = MappingProxyType({})
+    prices: object = field(default_factory=dict)
 
     def __post_init__(self):
         object.__setattr__(self, "layers", tuple(self.layers))

@@ -12,11 +12,13 @@ import numpy as np
 
 from lamcalc.errors import InputError, number
 from lamcalc.mechanics.quadratic_form import linear_part, mixed_part, quadratic_part, quadratic_strength_ratio
+from lamcalc.mechanics.tsai_wu import DEFAULT_INTERACTION, tsai_wu_terms
 
 MODES = ("fibre tension", "fibre compression", "transverse tension", "transverse compression", "shear")
 NO_MODE = "none"
 CRITERIA = ("max_stress", "max_strain", "tsai_hill", "tsai_wu", "hashin")
-DEFAULT_INTERACTION = -0.5
+# load factors beyond this are no failure; their square must still fit into a float
+_NEVER = 1e100
 
 
 class _Surface(NamedTuple):
@@ -25,74 +27,6 @@ class _Surface(NamedTuple):
     form: tuple
     signs: tuple = (0, 0)
     mode: int | None = None
-
-
-@dataclass(frozen=True)
-class TsaiWuTerms:
-    """Coefficients of the Tsai-Wu criterion.
-
-    Parameters
-    ----------
-    f1, f2 : ndarray, shape (...)
-        Linear coefficients [1/MPa].
-    f11, f22, f66, f12 : ndarray, shape (...)
-        Quadratic coefficients; f12 is counted twice in the criterion [1/MPa2].
-
-    Examples
-    --------
-    >>> TsaiWuTerms(0.0, 0.0, 1.0, 1.0, 1.0, -0.5).f12
-    -0.5
-    """
-
-    f1: np.ndarray
-    f2: np.ndarray
-    f11: np.ndarray
-    f22: np.ndarray
-    f66: np.ndarray
-    f12: np.ndarray
-
-
-def tsai_wu_terms(strengths, *, interaction=DEFAULT_INTERACTION):
-    """Coefficients of the Tsai-Wu criterion from strengths.
-
-    Parameters
-    ----------
-    strengths : PlyStrengths, shape (...)
-        Ply strengths [MPa].
-    interaction : float
-        Normalised interaction F12*, between -1 and 1 [-].
-
-    Returns
-    -------
-    TsaiWuTerms
-        The six coefficients [1/MPa, 1/MPa2].
-
-    Raises
-    ------
-    InputError
-        If the interaction is not between -1 and 1, where the surface would be open.
-
-    Notes
-    -----
-    ``F1 = 1/Xt - 1/Xc``, ``F11 = 1/(Xt Xc)``, the same for 2, ``F66 = 1/S^2``,
-    ``F12 = F12* sqrt(F11 F22)``.  F12* = -0.5 unless biaxial tests say otherwise.
-
-    References
-    ----------
-    .. [1] Kaw, Mechanics of Composite Materials, 2nd ed., 2006, ch. 2 (from memory).
-
-    Examples
-    --------
-    >>> from lamcalc.mechanics.ply_strengths import PlyStrengths
-    >>> float(tsai_wu_terms(PlyStrengths(1500, 1500, 40, 246, 68)).f2.round(6))
-    0.020935
-    """
-    star = number("interaction F12*", interaction)
-    if not (np.abs(star) < 1).all():
-        raise InputError("interaction F12*", "must lie between -1 and 1 [-]", interaction, "use -0.5, the usual value")
-    p = strengths
-    f11, f22 = 1 / (p.xt * p.xc), 1 / (p.yt * p.yc)
-    return TsaiWuTerms(1 / p.xt - 1 / p.xc, 1 / p.yt - 1 / p.yc, f11, f22, 1 / p.s**2, star * np.sqrt(f11 * f22))
 
 
 def _max_stress_surfaces(p, options):
@@ -130,8 +64,7 @@ def _tsai_hill_surfaces(p, options):
 
 
 def _tsai_wu_surfaces(p, options):
-    f = tsai_wu_terms(p, interaction=options["interaction"])
-    return [_Surface((f.f1, f.f2, 0, f.f11, f.f22, f.f66, 2 * f.f12, 0, 0))]
+    return [_Surface(tsai_wu_terms(p, interaction=options["interaction"]).form)]
 
 
 def _hashin_surfaces(p, options):
@@ -175,7 +108,8 @@ def check_criterion(criterion):
     'hashin'
     """
     if criterion not in CRITERIA:
-        raise InputError("criterion", f"must be one of {', '.join(CRITERIA)} [-]", criterion, "choose one of these names")
+        raise InputError("criterion", f"must be one of {', '.join(CRITERIA)} [-]", criterion,
+                         "choose one of these names")
     return criterion
 
 
@@ -189,7 +123,8 @@ def _interval(surface, load, steady):
     for sign, grow, start in zip(surface.signs, load, steady):
         if sign:
             grow, start = sign * grow, sign * start
-            change = -start / np.where(grow != 0, grow, 1.0)
+            with np.errstate(over="ignore"):
+                change = -start / np.where(grow != 0, grow, 1.0)
             low = np.maximum(low, np.where(grow > 0, change, np.where((grow == 0) & (start < 0), np.inf, 0.0)))
             high = np.minimum(high, np.where(grow < 0, change, np.inf))
     return low, high
@@ -202,16 +137,36 @@ def _surface_ratio(surface, load, steady):
     if steady is None:
         return np.where(_active(surface, load), quadratic_strength_ratio(linear, quadratic), np.inf)
     low, high = _interval(surface, load, steady)
-    begin = np.where(np.isfinite(low), low, 0.0)
+    reachable = low < _NEVER
+    begin = np.where(reachable, low, 0.0)
     constant = linear_part(form, steady) + quadratic_part(form, steady)
     slope = linear + mixed_part(form, steady, load)
     constant, slope = constant + begin * (slope + begin * quadratic), slope + 2 * begin * quadratic
     ratio = begin + quadratic_strength_ratio(slope, quadratic, constant)
-    return np.where((low <= high) & np.isfinite(low) & (ratio <= high), ratio, np.inf)
+    return np.where((low <= high) & reachable & (ratio <= high), ratio, np.inf)
 
 
-def _leading_mode(form, s):
-    """Mode of the component with the largest own term: s11, s22 or s12."""
+def leading_mode(form, stress):
+    """Mode of the stress component with the largest own term in a failure expression.
+
+    Parameters
+    ----------
+    form : sequence of nine arrays, shape (...)
+        Failure surface in ply-axis stress, see `quadratic_form` [1/MPa and 1/MPa2].
+    stress : sequence of three arrays, shape (...)
+        Components 11, 22, 12 at failure [MPa].
+
+    Returns
+    -------
+    ndarray of int, shape (...)
+        Place of the mode in `MODES` [-].
+
+    Examples
+    --------
+    >>> MODES[leading_mode((0, 0, 0, 1e-6, 1e-4, 1e-4, 0, 0, 0), (500.0, -90.0, 10.0))]
+    'transverse compression'
+    """
+    s = stress
     terms = np.stack(np.broadcast_arrays(form[0] * s[0] + form[3] * s[0] ** 2, form[1] * s[1] + form[4] * s[1] ** 2,
                                          form[5] * s[2] ** 2))
     return np.choose(terms.argmax(axis=0), [np.where(s[0] < 0, 1, 0), np.where(s[1] < 0, 3, 2), 4])
@@ -274,7 +229,8 @@ def _components(name, stress):
     return tuple(np.moveaxis(array, -1, 0))
 
 
-def assess(stress, strengths, *, criterion="tsai_wu", residual=None, interaction=DEFAULT_INTERACTION, nu12=None, nu21=None):
+def assess(stress, strengths, *, criterion="tsai_wu", residual=None, interaction=DEFAULT_INTERACTION, nu12=None,
+           nu21=None):
     """Strength ratio, failure index and mode of ply stresses by a named criterion.
 
     Parameters
@@ -322,7 +278,8 @@ def assess(stress, strengths, *, criterion="tsai_wu", residual=None, interaction
     >>> float(out.ratio.round(4)), float(out.index.round(5)), out.mode.item()
     (1.1941, 0.76938, 'fibre tension')
     """
-    surfaces = _SURFACES[check_criterion(criterion)](strengths, {"interaction": interaction, "nu12": nu12, "nu21": nu21})
+    options = {"interaction": interaction, "nu12": nu12, "nu21": nu21}
+    surfaces = _SURFACES[check_criterion(criterion)](strengths, options)
     load = _components("stress", stress)
     steady = None if residual is None else _components("residual", residual)
     ratios = np.stack(np.broadcast_arrays(*[_surface_ratio(surface, load, steady) for surface in surfaces]))
@@ -334,7 +291,7 @@ def assess(stress, strengths, *, criterion="tsai_wu", residual=None, interaction
     for k, surface in enumerate(surfaces):
         value = linear_part(surface.form, now) + quadratic_part(surface.form, now)
         index = np.maximum(index, np.where(_active(surface, now), value, -np.inf))
-        name = _leading_mode(surface.form, failing) if surface.mode is None else surface.mode
+        name = leading_mode(surface.form, failing) if surface.mode is None else surface.mode
         mode = np.where((which == k) & np.isfinite(ratio), name, mode)
     return PlyAssessment(ratio, index, mode)
 

@@ -206,9 +206,9 @@ class Block:
     Parameters
     ----------
     members : ndarray of int, shape (m,)
-        Positions in the full list of functions [-].
-    lower : ndarray of int, shape (l,)
-        Positions within the block that exist at an order lower by two [-].
+        Positions in the full list of functions; those that exist at an order lower by two come first [-].
+    lower : int
+        How many of the members exist at an order lower by two [-].
     stiffness : ndarray, shape (6 or 9, m, m)
         Matrices of D11, D22, D12, D66, D16, D26 and, with shear, A55, A44, A45 [-].
     pressure : ndarray, shape (m,)
@@ -221,7 +221,7 @@ class Block:
     """
 
     members: np.ndarray
-    lower: np.ndarray
+    lower: int
     stiffness: np.ndarray
     pressure: np.ndarray
 
@@ -274,9 +274,16 @@ class Tables:
                  for i, j in ((0, 0), (1, 0), (0, 1))}
         full = np.zeros((3, self.count, nodes.size**2))
         full[:, : field[0, 0].shape[0]] = field[0, 0], field[1, 0], field[0, 1]
-        return tuple(np.stack([_gram(full[0], full[0], weights, b.members), _gram(full[1], full[1], weights, b.members),
-                               _gram(full[2], full[2], weights, b.members), _gram(full[1], full[2], weights, b.members)])
-                     for b in self.blocks)
+        pairs = (0, 0), (1, 1), (2, 2), (1, 2)
+        return tuple(np.stack([_gram(full, i, j, weights, b.members) for i, j in pairs]) for b in self.blocks)
+
+    @cached_property
+    def pressure(self):
+        """Integral of every deflection function over the plate, shape (count,) [-]."""
+        vector = np.zeros(self.count)
+        for block in self.blocks:
+            vector[block.members] = block.pressure
+        return vector
 
 
 def _products(x_values, y_values):
@@ -290,10 +297,10 @@ def _gauss(tables):
     return nodes, np.outer(weights, weights).ravel()
 
 
-def _gram(f, g, weights, members):
-    """Symmetric part (f, g) + (g, f), or (f, f), of the members of a block."""
-    product = (f[members] * weights) @ g[members].T
-    return product if f is g else product + product.T
+def _gram(fields, i, j, weights, members):
+    """Integral of field i times itself, or of both orders of fields i and j, for the members of a block."""
+    product = (fields[i][members] * weights) @ fields[j][members].T
+    return product if i == j else product + product.T
 
 
 def _strains(x, y, shear, nodes):
@@ -434,7 +441,8 @@ def tables(edges, order, shear):
     volume[: areas[0].size * areas[1].size] = np.outer(*areas).ravel()
     blocks = []
     for kind in range(kinds.max() + 1):
-        members = np.flatnonzero(kinds == kind)
-        stiffness = np.stack([_gram(strains[i], strains[j], weights, members) for i, j in pairs])
-        blocks.append(Block(members, np.flatnonzero(lower[members]), stiffness, volume[members]))
+        members = np.concatenate([np.flatnonzero((kinds == kind) & part) for part in (lower, ~lower)])
+        count = int((lower & (kinds == kind)).sum())
+        stiffness = np.stack([_gram(strains, i, j, weights, members) for i, j in pairs])
+        blocks.append(Block(members, count, stiffness, volume[members]))
     return Tables(x, y, order, shear, tuple(blocks))

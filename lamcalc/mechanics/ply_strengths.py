@@ -1,19 +1,13 @@
-"""Strengths of a ply and three ways to get them: rule regressions, strains, the shop's own tests."""
+"""Strengths of a ply: what the criteria need, and whose numbers they are."""
 
-from dataclasses import dataclass, fields
+from copy import copy
+from dataclasses import dataclass
 
 import numpy as np
 
 from lamcalc.errors import InputError, positive
 
-COMPRESSION_CAUTION = (
-    "Compression strengths here are defaults. Research behind the 2019 edition of ISO 12215-5 found such defaults "
-    "optimistic, most of all for vacuum-bagged laminates: use your own coupon tests where compression governs."
-)
-SCREENING_CAUTION = (
-    "Strengths worked out from fibre and resin strains use assumed factors and are for comparing schedules only: "
-    "no laminate was tested for them."
-)
+_NAMES = ("xt", "xc", "yt", "yc", "s", "s_transverse")
 
 
 def _magnitude(name, value):
@@ -37,6 +31,12 @@ class PlyStrengths:
         In-plane shear strength [MPa].
     s_transverse : array_like, shape (...), optional
         Transverse shear strength, used by Hashin's matrix compression only; `s` if left out [MPa].
+    model : str
+        Where the numbers come from, in words, to be printed with every result [-].
+    status : str
+        How far they are verified [-].
+    cautions : tuple of str
+        Sentences to show wherever the strengths are used [-].
 
     Raises
     ------
@@ -61,17 +61,20 @@ class PlyStrengths:
     yc: np.ndarray
     s: np.ndarray
     s_transverse: np.ndarray = None
+    model: str = "entered by the user"
+    status: str = "as entered"
+    cautions: tuple = ()
 
     def __post_init__(self):
         if self.s_transverse is None:
             object.__setattr__(self, "s_transverse", self.s)
-        for field in fields(self):
-            object.__setattr__(self, field.name, _magnitude(f"strength {field.name}", getattr(self, field.name)))
+        for name in _NAMES:
+            object.__setattr__(self, name, _magnitude(f"strength {name}", getattr(self, name)))
 
     @property
     def shape(self):
         """Common shape of the strengths, usually (..., plies)."""
-        return np.broadcast_shapes(*(np.shape(getattr(self, field.name)) for field in fields(self)))
+        return np.broadcast_shapes(*(np.shape(getattr(self, name)) for name in _NAMES))
 
     def each(self, function):
         """New strengths with a function applied to every array.
@@ -91,7 +94,11 @@ class PlyStrengths:
         >>> PlyStrengths(1.0, 1.0, 1.0, 1.0, 1.0).each(lambda x: np.full(3, x)).shape
         (3,)
         """
-        return PlyStrengths(**{field.name: function(getattr(self, field.name)) for field in fields(self)})
+        other = copy(self)
+        # the values were checked when they came in; checking again would copy large batches
+        for name in _NAMES:
+            object.__setattr__(other, name, function(getattr(self, name)))
+        return other
 
     def scaled(self, factor):
         """Strengths times a factor, such as an evaluation level.

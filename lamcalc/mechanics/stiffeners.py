@@ -309,7 +309,8 @@ def angle_section(*, plate_width_mm, plate_thickness_mm, plate_e, web_height_mm,
     """
     if leg_sides not in (1, 2):
         raise InputError("leg_sides", "must be 1 or 2 [-]", leg_sides, "count the tabbed sides of the web")
-    deck, height = positive("plate_thickness_mm", plate_thickness_mm, "mm"), positive("web_height_mm", web_height_mm, "mm")
+    deck = positive("plate_thickness_mm", plate_thickness_mm, "mm")
+    height = positive("web_height_mm", web_height_mm, "mm")
     parts = [Part("plate", plate_width_mm, deck, 0.5 * deck, plate_e, plate_g)]
     parts += _leg_parts(legs, float(leg_sides), deck, web_e, web_g)
     parts.append(Part("web", web_thickness_mm, height, deck + 0.5 * height, web_e, web_g, web=True))

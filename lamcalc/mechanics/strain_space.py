@@ -1,86 +1,86 @@
-"""Tsai-Wu in strain space: nine numbers a ply, and the kernel that runs large batches of laminates."""
+"""Tsai-Wu in strain space: the kernel that runs large batches of laminates."""
 
 import numpy as np
 
-from lamcalc.mechanics.criteria import DEFAULT_INTERACTION, tsai_wu_terms
-from lamcalc.mechanics.lamina import strain_transform
-from lamcalc.mechanics.quadratic_form import inverse_strength_ratio, linear_part, mixed_part, quadratic_part
+from lamcalc.errors import InputError
+from lamcalc.mechanics.chunks import batch_part, batch_rows
+from lamcalc.mechanics.quadratic_form import (
+    inverse_strength_ratio,
+    linear_part,
+    mixed_part,
+    products,
+    quadratic_part,
+)
 
-# temporaries of this many laminates stay in the second-level cache
-CHUNK = 2048
-
-
-def tsai_wu_strain_coefficients(q, strengths, angle_deg, *, interaction=DEFAULT_INTERACTION):
-    """Tsai-Wu criterion of plies as nine numbers in laminate-axis strain.
-
-    Parameters
-    ----------
-    q : array_like, shape (..., 3, 3)
-        Ply stiffness in ply axes [MPa].
-    strengths : PlyStrengths, shape (...)
-        Ply strengths [MPa].
-    angle_deg : array_like, shape (...)
-        Fibre angle from x towards y [deg].
-    interaction : float
-        Normalised interaction F12* [-].
-
-    Returns
-    -------
-    ndarray, shape (..., 9)
-        The surface ``g . e + e' G e = 1``, ordered as in `quadratic_form` [-].
-
-    Raises
-    ------
-    InputError
-        If an angle looks like radians or the interaction is out of range.
-
-    Notes
-    -----
-    Stress is ``s = Q R e`` with R the strain transform, so ``g = (Q R)' F`` and
-    ``G = (Q R)' F (Q R)``: neither rotation nor stress is left for run time.
-
-    Examples
-    --------
-    >>> from lamcalc.mechanics.lamina import reduced_stiffness
-    >>> from lamcalc.mechanics.ply_strengths import PlyStrengths
-    >>> q, glass = reduced_stiffness(38600.0, 8270.0, 0.26, 4140.0), PlyStrengths(1062, 610, 31, 118, 72)
-    >>> form = tsai_wu_strain_coefficients(q, glass, 0.0)
-    >>> float((form[5] / (4140.0 / 72) ** 2).round(12))
-    1.0
-    """
-    f = tsai_wu_terms(strengths, interaction=interaction)
-    to_stress = np.asarray(q, dtype=float) @ strain_transform(angle_deg)
-    zero = np.zeros(np.broadcast_shapes(strengths.shape, np.shape(f.f12)))
-    vector = np.stack([f.f1 + zero, f.f2 + zero, zero], axis=-1)
-    matrix = np.stack([np.stack([f.f11 + zero, f.f12 + zero, zero], axis=-1),
-                       np.stack([f.f12 + zero, f.f22 + zero, zero], axis=-1),
-                       np.stack([zero, zero, f.f66 + zero], axis=-1)], axis=-2)
-    g = np.einsum("...ji,...j->...i", to_stress, vector)
-    full = np.swapaxes(to_stress, -1, -2) @ matrix @ to_stress
-    terms = [full[..., 0, 0], full[..., 1, 1], full[..., 2, 2], *(2 * full[..., i, j] for i, j in ((0, 1), (0, 2), (1, 2)))]
-    return np.concatenate([g, np.stack(terms, axis=-1)], axis=-1)
+# up to here the values of all palette entries cost less than picking nine numbers a ply
+SMALL_PALETTE = 32
+# measured: below this the calls cost more than the arithmetic
+_LAMINATES = 4096
 
 
-def _rows(array, batch, tail):
-    """Array with one leading batch axis of full length."""
-    array = np.asarray(array)
-    return np.broadcast_to(array, batch + array.shape[array.ndim - tail:]).reshape((-1,) + array.shape[array.ndim - tail:])
+def _checked_index(index, palette):
+    index = np.asarray(index)
+    if index.size and (index.min() < 0 or index.max() >= palette):
+        raise InputError("index", f"must name one of the {palette} palette entries, from 0 [-]", index,
+                         "check the ply numbers against the palette")
+    return index
 
 
-def _strains(z, eps0, kappa):
-    """Strain components x, y, xy at heights (rows, laminates)."""
-    return eps0[:, None] + z * kappa[:, None]
+def _columns(array, batch, rows):
+    """Rows of an array (..., k) turned into k contiguous rows over the laminates; one column if all share it."""
+    return np.ascontiguousarray(np.atleast_2d(batch_part(array, batch, 1, rows)).T)
 
 
-def _inverse_of_ply(form, strain, steady):
-    """1/R at the two faces of one ply; infinite where the steady strain alone fails."""
-    linear, quadratic = linear_part(form, strain), quadratic_part(form, strain)
-    if steady is None:
-        return inverse_strength_ratio(linear, quadratic)
-    room = 1.0 - linear_part(form, steady) - quadratic_part(form, steady)
-    held = np.where(room > 0, room, 1.0)
-    inverse = inverse_strength_ratio((linear + mixed_part(form, steady, strain)) / held, quadratic / held)
-    return np.where(room > 0, inverse, np.inf)
+def _strain(mid, bend, height, out):
+    """Strain at a height, written into `out` of shape (3, laminates)."""
+    np.multiply(bend, height, out=out)
+    out += mid
+    return out
+
+
+def _terms_by_palette(table, pick, heights, mid, bend, count):
+    """Linear and quadratic term at both faces of each ply, picked from the values of all palette entries."""
+    plies = len(pick)
+    basis, values = np.empty((9, count)), np.empty((len(table), count))
+    pick = pick.astype(np.intp) * count + np.arange(count)
+    tables = np.ascontiguousarray(table[:, :3]), np.ascontiguousarray(table[:, 3:])
+    # linear and quadratic term; low and high face of this ply, low face of the next
+    terms = np.empty((2, 3, count))
+    for j, height in enumerate(heights):
+        products(_strain(mid, bend, height, basis[:3]), basis[3:])
+        for term, half, part in zip(terms, tables, (basis[:3], basis[3:]), strict=True):
+            np.matmul(half, part, out=values)
+            if j:
+                values.take(pick[j - 1], out=term[1], mode="clip")
+            if j < plies:
+                values.take(pick[j], out=term[2], mode="clip")
+        if j:
+            yield terms[0, :2], terms[1, :2]
+        terms[:, 0] = terms[:, 2]
+
+
+def _terms_by_ply(forms, heights, mid, bend, count, steady):
+    """The same from the nine numbers of each ply; a steady strain uses up part of the room."""
+    strain = np.empty((3, 2, count))
+    for j, form in enumerate(forms):
+        for face in (0, 1):
+            _strain(mid, bend, heights[j + face], strain[:, face])
+        linear, quadratic = linear_part(form, strain), quadratic_part(form, strain)
+        if steady is None:
+            yield linear, quadratic
+            continue
+        held = np.moveaxis(steady[..., j, :, :], -1, 0).reshape(3, -1, 2).swapaxes(1, 2)
+        room = 1.0 - linear_part(form, held) - quadratic_part(form, held)
+        share = np.where(room > 0, 1.0 / np.where(room > 0, room, 1.0), 0.0)
+        # no room at all: an infinite linear term makes the ratio 0
+        yield np.where(room > 0, (linear + mixed_part(form, held, strain)) * share, np.inf), quadratic * share
+
+
+def _keep_worst(worst, place, inverse, number):
+    """Update the largest 1/R so far and its surface number, in place."""
+    for face in (0, 1):
+        np.copyto(place, number + face, where=inverse[face] > worst)
+        np.maximum(worst, inverse[face], out=worst)
 
 
 def first_ply_ratio(coefficients, index, z_mm, eps0, kappa, *, residual=None, every=False, executor=None):
@@ -110,15 +110,21 @@ def first_ply_ratio(coefficients, index, z_mm, eps0, kappa, *, residual=None, ev
     ratio : ndarray, shape (...)
         Load factor at first failure; infinite if no load factor fails [-].
     surface : ndarray of int, shape (...)
-        Critical place: 2 x ply + 0 for its low-z face, + 1 for its high-z face, plies from 0 [-].
+        Critical place: 2 x ply + 0 for its low-z face, + 1 for its high-z face, plies from 0;
+        0 where the ratio is infinite [-].
     ratios : ndarray, shape (..., plies, 2)
         All ratios, only if `every` [-].
+
+    Raises
+    ------
+    InputError
+        If an index names no palette entry.
 
     Notes
     -----
     ``1/R = (b + sqrt(b^2 + 4 a))/2`` with ``b = g . e`` and ``a = e' G e``; the
     worst face has the largest 1/R, so that no zero load is ever divided by.
-    Laminates run in chunks of 2048, ply by ply, so that temporaries stay small.
+    Laminates run in chunks of 4096, ply by ply, so that temporaries stay small.
     Of equally critical faces the one nearest the mould is named.
 
     Examples
@@ -126,6 +132,7 @@ def first_ply_ratio(coefficients, index, z_mm, eps0, kappa, *, residual=None, ev
     >>> from lamcalc.mechanics.lamina import reduced_stiffness
     >>> from lamcalc.mechanics.ply_strengths import PlyStrengths
     >>> q, glass = reduced_stiffness(38600.0, 8270.0, 0.0, 4140.0), PlyStrengths(1062, 610, 31, 118, 72)
+    >>> from lamcalc.mechanics.tsai_wu import tsai_wu_strain_coefficients
     >>> form = tsai_wu_strain_coefficients(q, glass, 0.0)
     >>> ratio, surface = first_ply_ratio(form[None], [0], [-1.0, 1.0], [0, 0, 0], [1e-2, 0, 0])
     >>> float(ratio.round(4)), int(surface)
@@ -133,35 +140,40 @@ def first_ply_ratio(coefficients, index, z_mm, eps0, kappa, *, residual=None, ev
     """
     coefficients, z_mm, eps0, kappa = (np.asarray(x, dtype=float) for x in (coefficients, z_mm, eps0, kappa))
     plies = z_mm.shape[-1] - 1
-    parts = [z_mm.shape[:-1], eps0.shape[:-1], kappa.shape[:-1]]
-    parts += [coefficients.shape[:-2] if index is None else np.shape(index)[:-1]]
-    parts += [] if residual is None else [np.shape(residual)[:-3]]
-    batch = np.broadcast_shapes(*parts)
-    z, e0, k0 = _rows(z_mm, batch, 1), _rows(eps0, batch, 1), _rows(kappa, batch, 1)
-    steady = None if residual is None else _rows(residual, batch, 3)
-    table = np.ascontiguousarray(coefficients.T) if index is not None else _rows(coefficients, batch, 2)
-    picks = None if index is None else _rows(index, batch, 1)
-    count = len(z)
+    shapes = [z_mm.shape[:-1], eps0.shape[:-1], kappa.shape[:-1]]
+    shapes += [coefficients.shape[:-2] if index is None else np.shape(index)[:-1]]
+    shapes += [] if residual is None else [np.shape(residual)[:-3]]
+    batch = np.broadcast_shapes(*shapes)
+    frame = batch or (1,)
+    index = None if index is None else _checked_index(index, len(coefficients))
+    small = index is not None and residual is None and len(coefficients) <= SMALL_PALETTE
+    count = int(np.prod(frame))
     ratio, surface = np.empty(count), np.empty(count, dtype=np.intp)
     ratios = np.empty((count, plies, 2)) if every else None
 
-    def run(low):
-        part = slice(low, low + CHUNK)
-        strain = _strains(z[part].T, e0[part].T, k0[part].T)
-        pick = None if picks is None else picks[part].T.astype(np.intp)
-        inverse = np.empty((2 * plies, strain.shape[-1]))
-        for j in range(plies):
-            form = table[part, j].T if pick is None else table.take(pick[j], axis=1)
-            still = None if steady is None else np.moveaxis(steady[part, j], (2, 1), (0, 1))
-            inverse[2 * j:2 * j + 2] = _inverse_of_ply(form, strain[:, j:j + 2], still)
-        surface[part] = inverse.argmax(axis=0)
-        with np.errstate(divide="ignore"):
-            ratio[part] = 1.0 / np.maximum(inverse.max(axis=0), 0.0)
+    def run(rows):
+        width = rows.stop - rows.start
+        heights, mid, bend = (_columns(x, frame, rows) for x in (z_mm, eps0, kappa))
+        pick = None if index is None else _columns(index, frame, rows)
+        if small:
+            terms = _terms_by_palette(coefficients, pick, heights, mid, bend, width)
+        else:
+            forms = np.moveaxis(batch_part(coefficients, frame, 2, rows), -2, 0) if pick is None else coefficients[pick]
+            steady = None if residual is None else batch_part(residual, frame, 3, rows)
+            terms = _terms_by_ply(np.moveaxis(forms, -1, 1), heights, mid, bend, width, steady)
+        worst, place = np.zeros(width), np.zeros(width, dtype=np.intp)
+        for j, (linear, quadratic) in enumerate(terms):
+            inverse = inverse_strength_ratio(linear, quadratic)
+            _keep_worst(worst, place, inverse, 2 * j)
             if every:
-                np.divide(1.0, np.maximum(inverse, 0.0).T.reshape(-1, plies, 2), out=ratios[part])
+                with np.errstate(divide="ignore", over="ignore"):
+                    ratios[rows, j] = 1.0 / np.maximum(inverse, 0.0).T
+        surface[rows] = place
+        with np.errstate(divide="ignore", over="ignore"):
+            np.divide(1.0, worst, out=ratio[rows])
 
     # draining the iterator also raises what a chunk raised
-    for _ in (map if executor is None else executor.map)(run, range(0, count, CHUNK)):
+    for _ in (map if executor is None else executor.map)(run, batch_rows(frame, _LAMINATES)):
         pass
     out = ratio.reshape(batch), surface.reshape(batch)
     return out + (ratios.reshape(batch + (plies, 2)),) if every else out

@@ -22,6 +22,7 @@ MM_PER_INCH = 25.4
 MM_PER_FOOT = 304.8
 GRAVITY = 9.80665
 
+ISO = "ISO 12215-5:2008"
 CAUTION = ("Rule arithmetic is a check, not an approval. The builder's plate, the standard itself, local codes and a "
            "licensed designer or surveyor decide.")
 
@@ -98,13 +99,82 @@ def rule_pressure(pressure):
     --------
     >>> rule_pressure(26)
     Traceback (most recent call last):
-    lamcalc.errors.InputError: pressure must be in MPa, not above 1 [MPa]; received 26.0. Next: it looks like kN/m2: write 0.026 for 26 kN/m2.
+    lamcalc.errors.InputError: pressure must be in MPa, not above 1 [MPa]; received 26.0. Next: it looks like \
+kN/m2: write 0.026 for 26 kN/m2.
     """
     array = positive("pressure", pressure, "MPa")
     if (array > 1.0).any():
         bad = float(array.max())
         raise InputError("pressure", "must be in MPa, not above 1 [MPa]", bad,
                          f"it looks like kN/m2: write {bad / 1000:g} for {bad:g} kN/m2")
+    return array
+
+
+def choice(name, value, allowed):
+    """Return `value` after checking that it is one of the allowed words.
+
+    Parameters
+    ----------
+    name : str
+        Name of the input for the message [-].
+    value : str
+        Word received [-].
+    allowed : collection of str
+        Words allowed [-].
+
+    Returns
+    -------
+    str
+        The same word [-].
+
+    Raises
+    ------
+    InputError
+        If the word is not allowed.
+
+    Examples
+    --------
+    >>> choice("skin", "outer", ("outer", "inner"))
+    'outer'
+    """
+    if value not in allowed:
+        raise InputError(name, f"must be one of {', '.join(allowed)} [-]", value, "choose one")
+    return value
+
+
+def within(name, value, low, high, unit="-"):
+    """Return `value` as an array after checking that it lies inside a printed table.
+
+    Parameters
+    ----------
+    name : str
+        Name of the input for the message [-].
+    value : array_like, shape (...)
+        Value or values [as `unit` says].
+    low, high : float
+        Ends of the table [as `unit` says].
+    unit : str
+        Unit [-].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        The same values [as `unit` says].
+
+    Raises
+    ------
+    InputError
+        If a value is outside.
+
+    Examples
+    --------
+    >>> float(within("alpha", 1.1, 1.0, 1.4))
+    1.1
+    """
+    array = number(name, value, unit)
+    if (array < low).any() or (array > high).any():
+        raise InputError(name, f"must lie in {low:g} to {high:g}, the range of the printed table [{unit}]",
+                         plain(array), "the rule gives no value outside: do not extrapolate")
     return array
 
 

@@ -1,4 +1,4 @@
-"""Factors and base values behind the small-craft design pressures of motor boats.
+"""Factors behind the small-craft design pressures of motor boats.
 
 Units are those of the printed rule: kg, m, degrees, knots, kN/m2; panel sizes
 in mm.  Each function says whether its clause was seen, is pinned by published
@@ -10,10 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from lamcalc.errors import InputError, fraction, number, positive
-from lamcalc.parts.basis import Factor, plain
+from lamcalc.parts.basis import ISO, Factor, plain
 
-ISO = "ISO 12215-5:2008"
-DECK_MINIMUM_KN_M2 = 5.0
 # category: (factor, status); only D was read in a published example
 CATEGORIES = {"A": (1.0, "from memory"), "B": (0.8, "from memory"),
               "C": (0.6, "from memory"), "D": (0.4, "source seen")}
@@ -215,14 +213,17 @@ class LoadedArea:
         Short side b of a panel, or the spacing s of stiffeners [mm].
     long : float or ndarray, shape (...)
         Long side l of a panel, or the unsupported span lu of a stiffener [mm].
+    construction : str
+        'single skin' or 'sandwich' [-].
     minimum_kar : float, optional
         Floor of the area factor kAR [-]; 0.25 for single skin (from memory).  The rule has a higher floor
-        for sandwich, which could not be confirmed: enter it, or 1.0 which is always safe.
+        for sandwich, which could not be confirmed: it must be entered; 1.0 is always safe.
 
     Raises
     ------
     InputError
-        If a size is not positive, a panel's long side is shorter than its short side, or the kind is unknown.
+        If a size is not positive, a panel's long side is shorter than its short side, the kind or the
+        construction is unknown, or sandwich comes without a floor.
 
     Examples
     --------
@@ -233,17 +234,29 @@ class LoadedArea:
     kind: str
     short: object
     long: object
-    minimum_kar: float = 0.25
+    construction: str = "single skin"
+    minimum_kar: float | None = None
 
     def __post_init__(self):
         if self.kind not in ("panel", "stiffener"):
             raise InputError("kind of loaded area", "must be 'panel' or 'stiffener' [-]", self.kind, "choose one")
         short = positive("short side or spacing", self.short, "mm")
         long = positive("long side or span", self.long, "mm")
-        fraction("minimum kAR", self.minimum_kar, one=True)
+        if self.construction not in ("single skin", "sandwich"):
+            raise InputError("construction", "must be 'single skin' or 'sandwich' [-]", self.construction, "choose one")
+        if self.minimum_kar is not None:
+            fraction("minimum kAR", self.minimum_kar, one=True)
+        elif self.construction == "sandwich":
+            raise InputError("minimum kAR", "must be given for sandwich [-]", self.minimum_kar,
+                             "read it in the standard, or enter 1.0, which is always safe")
         if self.kind == "panel" and (long < short).any():
             raise InputError("long side", f"must not be shorter than the short side {plain(short)} [mm]",
                              plain(long), "swap the two sides")
+
+    @property
+    def floor(self):
+        """Floor of kAR [-]."""
+        return 0.25 if self.minimum_kar is None else self.minimum_kar
 
     @property
     def design_area_m2(self):
@@ -300,160 +313,5 @@ def area_factor(area, loaded_mass_kg, *, mode):
         raise InputError("panel short side or stiffener span", "must be below 5000 mm for this rule [mm]",
                          plain(short if area.kind == "panel" else long), "split it or use a direct calculation")
     raw = component * 0.1 * mass**0.15 / np.asarray(area.design_area_m2) ** 0.3
-    value, note = _limited(raw, area.minimum_kar, 1.0, "kAR")
+    value, note = _limited(raw, area.floor, 1.0, "kAR")
     return Factor("kAR", f"area reduction, {mode}", value, "-", ISO, "from memory", note)
-
-
-def bottom_displacement_base(loaded_mass_kg):
-    """Base bottom pressure in displacement mode, PBMD_base = 2.4 mLDC^0.33 + 20.
-
-    Parameters
-    ----------
-    loaded_mass_kg : array_like, shape (...)
-        Loaded displacement mass mLDC [kg].
-
-    Returns
-    -------
-    float or ndarray, shape (...)
-        Pressure [kN/m2].
-
-    References
-    ----------
-    ISO 12215-5:2008, pinned by Chirica and Lupascu (2014) Table 2 (40.084).
-
-    Examples
-    --------
-    >>> round(bottom_displacement_base(625), 3)
-    40.084
-    """
-    return plain(2.4 * positive("loaded mass", loaded_mass_kg, "kg") ** 0.33 + 20.0)
-
-
-def bottom_planing_base(*, loaded_mass_kg, waterline_length_m, chine_beam_m, category_factor, dynamic_load_factor):
-    """Base bottom pressure in planing mode, PBMP_base = 0.1 mLDC/(LWL BC) (1 + sqrt(kDC) nCG).
-
-    Parameters
-    ----------
-    loaded_mass_kg : array_like, shape (...)
-        Loaded displacement mass mLDC [kg].
-    waterline_length_m : array_like, shape (...)
-        Waterline length LWL [m].
-    chine_beam_m : array_like, shape (...)
-        Chine beam BC [m].
-    category_factor : array_like, shape (...)
-        kDC [-].
-    dynamic_load_factor : array_like, shape (...)
-        nCG [g].
-
-    Returns
-    -------
-    float or ndarray, shape (...)
-        Pressure [kN/m2].
-
-    References
-    ----------
-    ISO 12215-5:2008, pinned by Chirica and Lupascu (2014) Table 2 (20.567).
-
-    Examples
-    --------
-    >>> round(bottom_planing_base(loaded_mass_kg=625, waterline_length_m=4.0, chine_beam_m=1.2,
-    ...                           category_factor=0.4, dynamic_load_factor=0.916), 1)
-    20.6
-    """
-    category = fraction("kDC", category_factor, one=True)
-    factor = positive("dynamic load factor", dynamic_load_factor, "g")
-    area = positive("waterline length", waterline_length_m, "m") * positive("chine beam", chine_beam_m, "m")
-    return plain(0.1 * positive("loaded mass", loaded_mass_kg, "kg") / area * (1 + np.sqrt(category) * factor))
-
-
-def bottom_minimum(*, loaded_mass_kg, waterline_length_m, category_factor, exponent=0.333):
-    """Least bottom pressure, PBM_min = 0.45 mLDC^e + 0.9 LWL kDC.
-
-    Parameters
-    ----------
-    loaded_mass_kg : array_like, shape (...)
-        Loaded displacement mass mLDC [kg].
-    waterline_length_m : array_like, shape (...)
-        Waterline length LWL [m].
-    category_factor : array_like, shape (...)
-        kDC [-].
-    exponent : float
-        Exponent of the mass [-].
-
-    Returns
-    -------
-    float or ndarray, shape (...)
-        Pressure [kN/m2].
-
-    Notes
-    -----
-    Sources disagree: the published 5.279 needs 0.333, while 0.33 (the exponent
-    of `bottom_displacement_base` in the same paper) gives 5.206, 1.4 % less.
-    The greater is the default.
-
-    References
-    ----------
-    ISO 12215-5:2008, pinned with 0.333 by Chirica and Lupascu (2014) Table 2.
-
-    Examples
-    --------
-    >>> round(bottom_minimum(loaded_mass_kg=625, waterline_length_m=4.0, category_factor=0.4), 3)
-    5.279
-    """
-    mass = positive("loaded mass", loaded_mass_kg, "kg")
-    category = fraction("kDC", category_factor, one=True)
-    return plain(0.45 * mass ** number("exponent", exponent)
-                 + 0.9 * positive("waterline length", waterline_length_m, "m") * category)
-
-
-def side_minimum(*, waterline_length_m, category_factor):
-    """Least side pressure, PSM_min = 0.9 LWL kDC.
-
-    Parameters
-    ----------
-    waterline_length_m : array_like, shape (...)
-        Waterline length LWL [m].
-    category_factor : array_like, shape (...)
-        kDC [-].
-
-    Returns
-    -------
-    float or ndarray, shape (...)
-        Pressure [kN/m2].
-
-    References
-    ----------
-    ISO 12215-5:2008, pinned by Chirica and Lupascu (2014) Table 2 (1.440).
-
-    Examples
-    --------
-    >>> round(side_minimum(waterline_length_m=4.0, category_factor=0.4), 3)
-    1.44
-    """
-    category = fraction("kDC", category_factor, one=True)
-    return plain(0.9 * positive("waterline length", waterline_length_m, "m") * category)
-
-
-def deck_base(waterline_length_m):
-    """Base deck pressure, PDM_base = 0.35 LWL + 14.6.
-
-    Parameters
-    ----------
-    waterline_length_m : array_like, shape (...)
-        Waterline length LWL [m].
-
-    Returns
-    -------
-    float or ndarray, shape (...)
-        Pressure [kN/m2].
-
-    References
-    ----------
-    ISO 12215-5:2008, pinned by Chirica and Lupascu (2014) Table 2 (16.0).
-
-    Examples
-    --------
-    >>> deck_base(4.0)
-    16.0
-    """
-    return plain(0.35 * positive("waterline length", waterline_length_m, "m") + 14.6)

@@ -9,20 +9,21 @@ from dataclasses import dataclass
 import numpy as np
 
 from lamcalc.errors import positive
-from lamcalc.parts.basis import CAUTION, DesignPressure, Factor, plain
-from lamcalc.parts.pressure_factors import (
+from lamcalc.parts.basis import CAUTION, ISO, DesignPressure, Factor, plain
+from lamcalc.parts.pressure_bases import (
     DECK_MINIMUM_KN_M2,
-    ISO,
-    area_factor,
     bottom_displacement_base,
     bottom_minimum,
     bottom_planing_base,
     deck_base,
+    side_minimum,
+)
+from lamcalc.parts.pressure_factors import (
+    area_factor,
     design_category_factor,
     dynamic_load_factor,
     height_factor,
     longitudinal_factor,
-    side_minimum,
 )
 
 COMPOSITION = "how the factors combine is from memory: unverified"
@@ -259,7 +260,8 @@ def deck_pressure(craft, area, *, x_over_lwl):
     Examples
     --------
     >>> from lamcalc.parts.pressure_factors import LoadedArea
-    >>> deck_pressure(MotorCraft(625, 4.0, 1.2, 17, 9.5, "D"), LoadedArea("panel", 460, 900), x_over_lwl=0.5).value_kn_m2
+    >>> craft = MotorCraft(625, 4.0, 1.2, 17, 9.5, "D")
+    >>> deck_pressure(craft, LoadedArea("panel", 460, 900), x_over_lwl=0.5).value_kn_m2
     5.0
     """
     category, dynamic = craft.category_factor, craft.dynamic_load_factor

@@ -281,8 +281,8 @@ class BatchPlan:
         columns = ["batch", "session", "plies", "resin", "resin [kg]", "resin [mL]", "second part", "second part [mL]",
                    "second part [g]", "dose", "mix at", "planned end", "use by", "gels from", "gels by",
                    "pot life if left in the pot [min]"]
-        rows = [[b.number, b.session, ", ".join(b.plies), b.can.name, b.resin_kg, b.resin_ml, b.second_part, b.second_ml,
-                 b.second_kg * 1e3, b.share, clock(b.mix_at), clock(b.done_by), clock(b.use_by, down=True),
+        rows = [[b.number, b.session, ", ".join(b.plies), b.can.name, b.resin_kg, b.resin_ml, b.second_part,
+                 b.second_ml, b.second_kg * 1e3, b.share, clock(b.mix_at), clock(b.done_by), clock(b.use_by, down=True),
                  clock(b.gels.low, down=True), clock(b.gels.high), f"{b.pot_life.low:.0f}-{b.pot_life.high:.0f}"]
                 for b in self.batches]
         return pd.DataFrame(rows, columns=columns)

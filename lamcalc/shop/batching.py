@@ -20,7 +20,8 @@ _DAY = 24 * 60
 _ROUNDING = 1e-9  # a sum of floats must not open another pot or session
 
 
-def crew_batch_kg(gel_minutes, *, people, wet_out_kg_min=float(WET_OUT_RATE), gel_share=float(GEL_SHARE), mixing_min=0.0):
+def crew_batch_kg(gel_minutes, *, people, wet_out_kg_min=float(WET_OUT_RATE), gel_share=float(GEL_SHARE),
+                  mixing_min=0.0):
     """Largest batch that a crew wets out in a share of the gel time.
 
     Parameters
@@ -206,14 +207,15 @@ def _group_sessions(needs, crew):
     day_length = clock_minutes(rules.end) - clock_minutes(rules.start)
     for need in needs:
         if need.thickness_mm > rules.session_mm + _ROUNDING:
-            raise InputError(f"thickness of {need.name}", f"must not exceed the session limit of {rules.session_mm:g} [mm]: "
-                             "a thick stack overheats", need.thickness_mm, "lay it in two or more plies")
+            raise InputError(f"thickness of {need.name}", "must not exceed the session limit of "
+                             f"{rules.session_mm:g} [mm]: a thick stack overheats", need.thickness_mm,
+                             "lay it in two or more plies")
         if crew.minutes([need]) > day_length:
             raise InputError(f"wet-out of {need.name}", f"must fit into the working day of {day_length} [min]",
                              round(crew.minutes([need])), "more people, a longer day, or a smaller part")
         trial = groups[-1] + [need]
-        full = (sum(item.thickness_mm for item in trial) > rules.session_mm + _ROUNDING or len(trial) > rules.session_plies
-                or crew.minutes(trial) > day_length)
+        full = (sum(item.thickness_mm for item in trial) > rules.session_mm + _ROUNDING
+                or len(trial) > rules.session_plies or crew.minutes(trial) > day_length)
         if full and groups[-1]:
             groups.append([need])
         else:
@@ -273,20 +275,26 @@ def _plan_findings(batches, sessions, climate, rules):
                       f"{SESSION_THICKNESS.low:g}-{SESSION_THICKNESS.high:g} mm", SESSION_THICKNESS)
     hot = [session for session in sessions if session.ceiling_c > BULK_EXOTHERM.value]
     if hot:
-        yield Finding("warn", "exotherm", f"without heat loss session {', '.join(str(s.number) for s in hot)} could reach "
-                      f"{max(s.ceiling_c for s in hot):.0f} degC: keep to the thickness, let it get hand-cool", BULK_EXOTHERM)
+        yield Finding("warn", "exotherm", f"without heat loss session {_numbers(hot)} could reach "
+                      f"{max(s.ceiling_c for s in hot):.0f} degC: keep to the thickness, let it get hand-cool",
+                      BULK_EXOTHERM)
     short = [batch for batch in batches if batch.pot_life.low < batch.done_by - batch.mix_at]
     if short:
-        yield Finding("warn", "pot life", f"batch {', '.join(str(b.number) for b in short)} may gel if it stays in the pot "
+        yield Finding("warn", "pot life", f"batch {_numbers(short)} may gel if it stays in the pot "
                       f"({min(b.pot_life.low for b in short):.0f} min): pour it out flat or into a tray at once",
                       POT_MASS_FACTOR)
     far = sorted({b.can.name for b in batches if abs(climate.hull_c - b.can.at_c) > 10})
     if far:
-        yield Finding("warn", "gel time", f"{', '.join(far)}: more than 10 K from the can's reference, make a trial cup")
+        yield Finding("warn", "gel time",
+                      f"{', '.join(far)}: more than 10 K from the can's reference, make a trial cup")
     if len(sessions) > 1:
-        yield Finding("note", "sessions", "the clock of a later session holds for today's readings only: read again, go on "
-                      "when hand-cool, inside the resin's recoat window", SESSION_GAP)
+        yield Finding("note", "sessions", "the clock of a later session holds for today's readings only: read again, "
+                      "go on when hand-cool, inside the resin's recoat window", SESSION_GAP)
     if any(session.air_m3_h for session in sessions):
         yield Finding("note", "fresh air", f"fan for {rules.exposure_ppm:g} ppm styrene: "
-                      f"{max(s.air_m3_h for s in sessions):.0f} m3/h, well mixed; respirator on, the local limit governs",
-                      STYRENE_EXPOSURE)
+                      f"{max(s.air_m3_h for s in sessions):.0f} m3/h, well mixed; respirator on, the local limit "
+                      "governs", STYRENE_EXPOSURE)
+
+
+def _numbers(items):
+    return ", ".join(str(item.number) for item in items)

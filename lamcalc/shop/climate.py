@@ -184,8 +184,8 @@ def check_day(climate, *, floor_c=float(TEMPERATURE_FLOOR), recommended_c=float(
     floor = float(number("temperature floor", floor_c, "degC"))
     for label, value in (("hull", climate.hull_c), ("air", climate.air_c), ("resin", climate.pot_c)):
         if value < floor:
-            raise InputError(f"{label} temperature", f"must be at least {floor:g} [degC]: below it polyester cure stalls "
-                             "and sets before it has reacted", float(value),
+            raise InputError(f"{label} temperature", f"must be at least {floor:g} [degC]: below it polyester cure "
+                             "stalls and sets before it has reacted", float(value),
                              "heat the shop, the hull and the resin; more catalyst does not replace temperature")
     if climate.humidity_percent > HUMIDITY_HIGH.value:
         raise InputError("relative humidity", f"must not exceed {HUMIDITY_HIGH.value:g} [%]: moisture spoils the bond",
@@ -199,8 +199,8 @@ def check_day(climate, *, floor_c=float(TEMPERATURE_FLOOR), recommended_c=float(
 
 def _day_findings(climate, floor, recommended_c):
     if floor < TEMPERATURE_FLOOR.value:
-        yield Finding("warn", "temperature floor", f"lowered to {floor:g} degC, below class guidance: the resin maker's "
-                      "sheet must allow it", TEMPERATURE_FLOOR)
+        yield Finding("warn", "temperature floor", f"lowered to {floor:g} degC, below class guidance: the resin "
+                      "maker's sheet must allow it", TEMPERATURE_FLOOR)
     if climate.coldest_c < recommended_c:
         yield Finding("warn", "temperature", f"the coldest of air, hull and resin is {climate.coldest_c:g} degC, below "
                       f"the recommended {recommended_c:g}: expect slow cure, hold the heat for a day",
@@ -426,5 +426,6 @@ def exotherm_finding(start_c, glass_fraction, **heats):
     'warn'
     """
     ceiling = float(number("start temperature", start_c, "degC") + adiabatic_rise(glass_fraction, **heats))
-    text = f"without heat loss the stack could reach {ceiling:.0f} degC: keep to the session thickness, feel for hot spots"
+    text = (f"without heat loss the stack could reach {ceiling:.0f} degC: keep to the session thickness, "
+            "feel for hot spots")
     return Finding("warn" if ceiling > BULK_EXOTHERM.value else "note", "exotherm", text, BULK_EXOTHERM)

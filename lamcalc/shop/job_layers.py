@@ -10,6 +10,7 @@ from lamcalc.shop.job_types import (
 )
 
 Count = whole(1, 50)
+Strength = quantity("MPa", above=0, most=1_000)
 
 
 class PlyEntry(Record):
@@ -73,8 +74,10 @@ class CoreEntry(Record):
         Face grain from x towards y [deg].
     density_kg_m3 : float, optional
         Own density [kg/m3].
-    e_mpa, g_mpa, crush_mpa : float, optional
-        Own modulus in the plane of the board, shear modulus through the thickness, crushing strength [MPa].
+    e_mpa, e2_mpa : float, optional
+        Own moduli in the plane, along and across the face grain; across is as along if not given [MPa].
+    g_mpa, crush_mpa, shear_strength_mpa : float, optional
+        Own shear modulus and crushing and shear strength through the thickness [MPa].
     status : str, optional
         Where the own values come from; needed as soon as there is one [-].
 
@@ -91,14 +94,16 @@ class CoreEntry(Record):
     angle_deg: Angle = 0.0
     density_kg_m3: Density | None = None
     e_mpa: Modulus | None = None
+    e2_mpa: Modulus | None = None
     g_mpa: Modulus | None = None
-    crush_mpa: quantity("MPa", above=0, most=1_000) | None = None
+    crush_mpa: Strength | None = None
+    shear_strength_mpa: Strength | None = None
     status: Status | None = None
 
     @property
     def own(self):
         """The values that overrule the catalogue, by field name [as the names say]."""
-        names = ("density_kg_m3", "e_mpa", "g_mpa", "crush_mpa")
+        names = ("density_kg_m3", "e_mpa", "e2_mpa", "g_mpa", "crush_mpa", "shear_strength_mpa")
         return {name: getattr(self, name) for name in names if getattr(self, name) is not None}
 
     @model_validator(mode="after")
@@ -165,8 +170,8 @@ class CoatEntry(Record):
         Name of the gel coat in `resins` and `prices` [-].
     thickness_mm : float
         Cured film [mm].
-    density_kg_m3 : float
-        Density of the cured film [kg/m3].
+    density_kg_m3 : float, optional
+        Density of the cured film; the catalogue's if not given [kg/m3].
     coats : int
         How many coats make the film [-].
     waxed : bool
@@ -183,7 +188,7 @@ class CoatEntry(Record):
     kind: Literal["coat"]
     resin: Name = "gel_coat"
     thickness_mm: quantity("mm", above=0, most=5)
-    density_kg_m3: Density = 1200.0
+    density_kg_m3: Density | None = None
     coats: whole(1, 10) = 1
     waxed: Flag = False
     existing: Flag = False

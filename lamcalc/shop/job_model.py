@@ -5,18 +5,14 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, PrivateAttr, model_validator
 
-from lamcalc.shop.job_floor import AsBuilt, Craft, Prices, ResinCan, Shop, Stock, SurveyArea, Waste
+from lamcalc.shop.job_floor import Craft, Prices, ResinCan, Shop, Stock, Waste
 from lamcalc.shop.job_layers import IncludeEntry, ScheduleEntry
 from lamcalc.shop.job_parts import AnyPart
-from lamcalc.shop.job_types import Note, Record, broken, many, table, text
+from lamcalc.shop.job_readings import AsBuilt, SurveyArea
+from lamcalc.shop.job_types import FrozenTable, Note, Record, broken, many, table, text
 
 FORMAT = 1
-
-
-def _format(value):
-    if isinstance(value, bool) or value != FORMAT:
-        raise broken(f"must be {FORMAT} [-]", f"write format = {FORMAT}")
-    return FORMAT
+MOST_LAYERS = 300
 
 
 def _relative(value):
@@ -71,24 +67,25 @@ class Job(Record):
     104.0
     """
 
-    format: Annotated[Literal[1], BeforeValidator(_format)]
+    format: Literal[FORMAT]
     name: text(200, empty=False)
     units: Literal["metric", "us"] = "metric"
     own_materials: Annotated[str, BeforeValidator(_relative)] | None = None
     craft: Craft
     shop: Shop
     waste: Waste
-    resins: table(ResinCan) = {}
+    resins: table(ResinCan) = FrozenTable()
     prices: Prices
     stock: Stock = Stock()
-    survey: table(SurveyArea) = {}
-    schedules: table(ScheduleEntry) = {}
-    parts: table(AnyPart) = {}
-    as_built: table(AsBuilt) = {}
+    survey: table(SurveyArea) = FrozenTable()
+    schedules: table(ScheduleEntry) = FrozenTable()
+    parts: table(AnyPart) = FrozenTable()
+    as_built: table(AsBuilt) = FrozenTable()
     notes: many(Note, most=200) = ()
 
     _text: str = PrivateAttr("")
     _source_path: object = PrivateAttr(None)
+    _disk: object = PrivateAttr(None)
     _migrated_from: object = PrivateAttr(None)
 
     @property
@@ -157,7 +154,7 @@ class Job(Record):
         """Included schedules that are missing or lead back to themselves."""
         edges = {name: [(place, layer.schedule) for place, layer in enumerate(entry.layers)
                         if isinstance(layer, IncludeEntry)] for name, entry in self.schedules.items()}
-        done = set()
+        sizes = {}
 
         def visit(name, trail):
             for place, target in edges[name]:
@@ -166,12 +163,17 @@ class Job(Record):
                     yield self._unknown_schedule(field, target)
                 elif target in trail + (name,):
                     yield field, target, "must not lead back to itself [-]", "take one of the includes out"
-                elif target not in done:
+                elif target not in sizes:
                     yield from visit(target, trail + (name,))
-            done.add(name)
+            sizes[name] = (len(self.schedules[name].layers)
+                           + sum(sizes.get(target, 1) - 1 for _, target in edges[name]))
+            if sizes[name] > MOST_LAYERS:
+                yield (("schedules", name), f"{sizes[name]} layers",
+                       f"must have at most {MOST_LAYERS} layers with its includes [-]", "take includes out")
 
         for name in edges:
-            yield from visit(name, ())
+            if name not in sizes:
+                yield from visit(name, ())
 
     def _part_schedules(self):
         for part, entry in self.parts.items():
@@ -187,7 +189,8 @@ class Job(Record):
                 layers = sum(layer.count for layer in self.layers(name) if layer.kind == "ply")
                 if layers != len(entry.legs_mm):
                     yield (("parts", part, "legs_mm"), f"{len(entry.legs_mm)} legs",
-                           f"must have one leg a ply of schedule {name}, {layers} [-]", "enter the legs in the order laid")
+                           f"must have one leg a ply of schedule {name}, {layers} [-]",
+                           "enter the legs in the order laid")
 
     def _readings(self):
         for table_name, entries in (("survey", self.survey), ("as_built", self.as_built)):

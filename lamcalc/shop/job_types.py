@@ -84,8 +84,6 @@ def _house(check, *arguments, **options):
         return float(check("", *arguments, **options))
     except errors.InputError as problem:
         raise broken(problem.rule, problem.next_step) from None
-    except OverflowError:
-        raise broken("must be a finite number", "check the entry") from None
 
 
 def _plain_number(value, unit):
@@ -102,6 +100,8 @@ def _plain_number(value, unit):
             raise broken(problem.rule, problem.next_step) from None
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise broken(f"must be a number [{unit}]", "write digits without quotation marks")
+    if abs(value) > 1e300 and isinstance(value, int):
+        raise broken(f"must be a number of reasonable size [{unit}]", "check the entry")
     return value
 
 
@@ -149,7 +149,8 @@ def quantity(unit, *, above=None, least=None, most=None):
 
 def _percent(value, *, most):
     if isinstance(value, float) and 0 < value < 0.1:
-        raise broken("must be a percentage [%]", f"it looks like a fraction: write {value * 100:g} for {value * 100:g} %")
+        share = f"{value * 100:g}"
+        raise broken("must be a percentage [%]", f"it looks like a fraction: write {share} for {share} %")
     return _quantity(value, unit="%", above=None, least=0, most=most)
 
 

@@ -120,7 +120,8 @@ MIXING_MINUTES = Limit("measuring and stirring", 2.0, "min", "proposal", "the cl
 SESSION_THICKNESS = Limit("laminate laid in one session", 5.0, "mm", "common practice",
                           "polyester, 4-6 mm, less in hot weather; go on when hand-cool", 4.0, 6.0)
 SESSION_PLIES = Limit("plies laid in one session", 4, "-", "common practice", "polyester, 3-4 plies", 3, 4)
-SESSION_GAP = Limit("pause between sessions", 240, "min", "proposal", "go on when the laminate is hand-cool, not earlier")
+SESSION_GAP = Limit("pause between sessions", 240, "min", "proposal",
+                    "go on when the laminate is hand-cool, not earlier")
 BULK_EXOTHERM = Limit("temperature of a neglected pot", 150, "degC", "source described",
                       "resin supplier's do and don't list: above 150 in bulk")
 HEAT_OF_CURE = Limit("heat of cure, polyester and vinyl ester", 375, "J/g", "from memory", "resin chemistry texts")
@@ -142,10 +143,10 @@ STYRENE_LOSS = Limit("styrene lost to the air in hand lay-up", 0.11, "-", "from 
 STYRENE_EXPOSURE = Limit("styrene in the air", 20, "ppm", "source described",
                          "ACGIH 20 (older sheet); NIOSH 50; OSHA 100 time-weighted; the local limit governs", 20, 100)
 
-SCARF_RATIO = Limit("flattest usual scarf is a minimum of", 12, "-", "source described",
+SCARF_RATIO = Limit("length of a scarf over its thickness, at least", 12, "-", "source described",
                     "repair texts advise 12:1 or flatter; " + _SCARF_TEST, 12, 20)
-SCARF_TESTED = Limit("steepest scarf tested", 6, "-", "source described", _SCARF_TEST + "; literature range 1:6 to 1:60",
-                     6, 60)
+SCARF_TESTED = Limit("steepest scarf tested", 6, "-", "source described",
+                     _SCARF_TEST + "; literature range 1:6 to 1:60", 6, 60)
 TABBING_FIRST = Limit("first leg of tabbing", 50, "mm", "from memory", "class rules start near 50 mm")
 TABBING_STEP = Limit("step of tabbing", 25, "mm", "from memory", "each next ply 25 mm longer")
 LAP = Limit("lap at a seam", 50, "mm", "source described", "class society rules for FRP ships: 50 mm or more")
@@ -180,16 +181,20 @@ VOIDS = Limit("void content of a hand laminate", 0.05, "-", "source described",
 HARDNESS_READINGS = Limit("hardness readings", 10, "-", "source described", "vinyl ester maker's tips: 10-12", 10, 12)
 HARDNESS_ACCEPT = Limit("hardness that is accepted", 40, "Barcol", "from memory",
                         "usual figure; or 90 % of the data sheet", 40, 50)
-HARDNESS_LOW = Limit("lowest hardness", 30, "Barcol", "source described", "moulder's specification to BS 3532: 30 or more")
+HARDNESS_LOW = Limit("lowest hardness", 30, "Barcol", "source described",
+                     "moulder's specification to BS 3532: 30 or more")
+HARDNESS_SHORE = Limit("hardness of cured epoxy", 80, "Shore D", "source described", "boatbuilding page: about 80")
 HARDNESS_SHEET = Limit("share of the data sheet hardness", 0.9, "-", "from memory", "usual acceptance")
 WOVEN_SHARE = Limit("woven or cross-ply glass by weight", 0.40, "-", "source described",
                     "Lloyd's Register Special Service Craft Rules July 2022, Part 8 Ch 3 Sec 2.1.1: at least 40 %")
 
-GROWTH_MARGIN = Limit("cut beyond the last bad reading", 150, "mm", "proposal", "first cut; go on until the core is dry")
+GROWTH_MARGIN = Limit("cut beyond the last bad reading", 150, "mm", "proposal",
+                      "first cut; go on until the core is dry")
 WOOD_DRY = Limit("plywood before it is encapsulated", 12, "% MC", "source described",
                  "wood-drying notes: below 12, lower preferred; read again a day later")
 WOOD_DECAY = Limit("decay is active above", 22, "% MC", "source described", "wood-drying notes: about 22")
-PANEL_WET = Limit("wet share at which the whole panel is replaced", 1 / 3, "-", "proposal", "a patchwork of joints costs more")
+PANEL_WET = Limit("wet share at which the whole panel is replaced", 1 / 3, "-", "proposal",
+                  "a patchwork of joints costs more")
 PINLESS_RISE = Limit("pinless reading over the known-good spot", 1.5, "-", "proposal",
                      "a pinless number is no percentage in laminate, so compare only")
 

@@ -589,5 +589,6 @@ def glass_fraction_from_coverage(coverage_m2_l, *, areal_weight_gsm, liquid_dens
     0.29
     """
     weight = positive("fabric weight", areal_weight_gsm, "g/m2")
-    resin = positive("liquid resin density", liquid_density_kg_m3, "kg/m3") / positive("coverage", coverage_m2_l, "m2/L")
+    density = positive("liquid resin density", liquid_density_kg_m3, "kg/m3")
+    resin = density / positive("coverage", coverage_m2_l, "m2/L")
     return weight / (weight + resin)

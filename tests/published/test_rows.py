@@ -39,20 +39,20 @@ def ours(row):
     return float(CASES[case](**inputs)) * scale
 
 
-@pytest.mark.parametrize("row", rows("mechanics"))
+@pytest.mark.parametrize("row", list(rows("mechanics")))
 def test_mechanics(row):
     value, expected = ours(row), float(row["expected"])
     zero = json.loads(row["inputs"]).get("zero", 0.0)
     assert math.isclose(value, expected, rel_tol=float(row["rel_tol"]), abs_tol=zero), f"{value} vs {expected}: {row['source']}"
 
 
-@pytest.mark.parametrize("row", rows("marine"))
+@pytest.mark.parametrize("row", list(rows("marine")))
 def test_marine(row):
     value, expected = ours(row), float(row["expected"])
     assert math.isclose(value, expected, rel_tol=float(row["rel_tol"])), f"{value} vs {expected}: {row['source']}"
 
 
-@pytest.mark.parametrize("row", rows("shop"))
+@pytest.mark.parametrize("row", list(rows("shop")))
 def test_shop(row):
     """Range rows must fall inside; a contradiction row must show that arithmetic and claim disagree."""
     value, low, high = ours(row), float(row["low"]), float(row["high"])

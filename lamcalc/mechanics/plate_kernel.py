@@ -1,0 +1,470 @@
+"""Assembly, solution and evaluation of Ritz plates for any batch of panels with the same edges.
+
+The functions work on arrays with any leading batch shape; a single plate is a
+batch of one.  `plates` holds the objects that users meet.
+"""
+
+from functools import lru_cache
+
+import numpy as np
+
+# slowest convergence met, as a power of the order: see `error_factor`
+_RATE = 2.0
+
+
+def coefficients(half_x, half_y, D, shear):
+    """Factors of the fixed matrices.
+
+    Parameters
+    ----------
+    half_x, half_y : ndarray, shape (...)
+        Half the length of the sides [mm].
+    D : ndarray, shape (..., 3, 3)
+        Bending stiffness [N mm].
+    shear : ndarray, shape (..., 2, 2), or None
+        Transverse shear stiffness [N/mm].
+
+    Returns
+    -------
+    ndarray, shape (..., 6) or (..., 9)
+        Factors of D11, D22, D12, D66, D16, D26 and A55, A44, A45 [N/mm3].
+
+    Examples
+    --------
+    >>> coefficients(np.float64(1), np.float64(2), np.eye(3), None).tolist()
+    [1.0, 0.0625, 0.0, 0.25, 0.0, 0.0]
+    """
+    p, q = 1 / half_x, 1 / half_y
+    pp, qq, pq = p * p, q * q, p * q
+    terms = [D[..., 0, 0] * pp * pp, D[..., 1, 1] * qq * qq, D[..., 0, 1] * pp * qq, D[..., 2, 2] * pp * qq,
+             D[..., 0, 2] * pp * pq, D[..., 1, 2] * qq * pq]
+    if shear is not None:
+        terms += [shear[..., 0, 0] * pp, shear[..., 1, 1] * qq, shear[..., 0, 1] * pq]
+    return np.stack(np.broadcast_arrays(*terms), axis=-1)
+
+
+def block_matrix(block, factors):
+    """Stiffness matrix of one block.
+
+    Parameters
+    ----------
+    block : Block
+        Functions and fixed matrices [-].
+    factors : ndarray, shape (..., 6) or (..., 9)
+        From `coefficients` [N/mm3].
+
+    Returns
+    -------
+    ndarray, shape (..., m, m)
+        Stiffness [N/mm3].
+
+    Examples
+    --------
+    >>> from lamcalc.mechanics.plate_basis import tables
+    >>> block_matrix(tables("SSSS", 6, False).blocks[0], np.ones(6)).shape
+    (18, 18)
+    """
+    m = block.members.size
+    return (factors @ block.stiffness.reshape(-1, m * m)).reshape(*factors.shape[:-1], m, m)
+
+
+def solve(tables, factors, load):
+    """Coefficients of the functions at the full order and at an order lower by two.
+
+    Parameters
+    ----------
+    tables : Tables
+        Functions and fixed matrices [-].
+    factors : ndarray, shape (..., 6) or (..., 9)
+        From `coefficients` [N/mm3].
+    load : ndarray, shape (..., count)
+        Work of the load on each function [MPa].
+
+    Returns
+    -------
+    full, lower : ndarray, shape (..., count)
+        Coefficients [mm].
+
+    Examples
+    --------
+    >>> from lamcalc.mechanics.plate_basis import tables
+    >>> t = tables("CCCC", 6, False)
+    >>> full, lower = solve(t, np.array([16.0, 16, 0, 16, 0, 0]), t.pressure)
+    >>> int((lower == 0).sum() - (full == 0).sum())
+    10
+    """
+    full, lower = np.zeros((2, *load.shape))
+    for block in tables.blocks:
+        right = load[..., block.members]
+        if right.any():
+            matrix = block_matrix(block, factors)
+            full[..., block.members] = np.linalg.solve(matrix, right[..., None])[..., 0]
+            n = block.lower
+            lower[..., block.members[:n]] = np.linalg.solve(matrix[..., :n, :n], right[..., :n, None])[..., 0]
+    return full, lower
+
+
+def error_factor(order):
+    """Factor from the difference between two orders to the error that remains.
+
+    Parameters
+    ----------
+    order : int
+        The higher of the two orders, the other being lower by two [functions a direction].
+
+    Returns
+    -------
+    float
+        Factor [-].
+
+    Notes
+    -----
+    Where the series is slowest (strong bend-twist coupling with edges that may
+    rotate, whose corners are singular) the error falls like order^-2, so the rest
+    is order/4 times the last difference.  Elsewhere the series falls much
+    faster and the estimate is on the high side.
+
+    Examples
+    --------
+    >>> error_factor(8)
+    2.0
+    """
+    return order / (2 * _RATE)
+
+
+def patch_load(tables, half_x, half_y, patch):
+    """Work of a uniform load on a rectangle on each function.
+
+    Parameters
+    ----------
+    tables : Tables
+        Functions [-].
+    half_x, half_y : ndarray, shape (...)
+        Half the length of the sides [mm].
+    patch : Patch
+        Load, centre and size; numbers or arrays [N, mm].
+
+    Returns
+    -------
+    ndarray, shape (..., count)
+        Work over half_x half_y [MPa].
+
+    Examples
+    --------
+    >>> from lamcalc.mechanics.plate_basis import tables
+    >>> from lamcalc.mechanics.plates import Patch
+    >>> t = tables("SSSS", 6, False)
+    >>> whole = patch_load(t, np.float64(1), np.float64(1), Patch(4.0, 1, 1, 2, 2))
+    >>> bool(abs(whole - t.pressure).max() < 1e-15)
+    True
+    """
+    spans = []
+    for side, half, centre, size in ((tables.x, half_x, patch.x_mm, patch.width_x_mm),
+                                     (tables.y, half_y, patch.y_mm, patch.width_y_mm)):
+        middle, reach = np.asarray(centre) / half - 1, np.asarray(size) / (2 * half)
+        ends = np.stack([middle - reach, middle + reach], axis=-1)
+        spans.append(np.diff(side.deflection.values(ends, -1), axis=-2)[..., 0, :])
+    intensity = patch.load / (np.asarray(patch.width_x_mm) * patch.width_y_mm)
+    products = intensity[..., None, None] * spans[0][..., :, None] * spans[1][..., None, :]
+    vector = np.zeros((*products.shape[:-2], tables.count))
+    vector[..., : products.shape[-2] * products.shape[-1]] = products.reshape(*products.shape[:-2], -1)
+    return vector
+
+
+def split(tables, vector):
+    """Coefficients as arrays over the functions in x and in y.
+
+    Parameters
+    ----------
+    tables : Tables
+        Functions [-].
+    vector : ndarray, shape (..., count)
+        Coefficients [mm].
+
+    Returns
+    -------
+    list of ndarray, shape (..., functions in x, functions in y)
+        Deflection and, with shear, the rotations in x and in y [mm].
+
+    Examples
+    --------
+    >>> from lamcalc.mechanics.plate_basis import tables
+    >>> [p.shape for p in split(tables("SSSS", 6, True), np.zeros(120))]
+    [(6, 6), (7, 6), (6, 7)]
+    """
+    parts, start = [], 0
+    for shape in tables.shapes:
+        stop = start + shape[0] * shape[1]
+        parts.append(vector[..., start:stop].reshape(*vector.shape[:-1], *shape))
+        start = stop
+    return parts
+
+
+class Sampler:
+    """Values of the fields of a plate at points or on a grid of stations.
+
+    Parameters
+    ----------
+    tables : Tables
+        Functions [-].
+    tx, ty : ndarray, shape (..., points)
+        Positions from -1 to 1; for a grid the stations along x and along y [-].
+    grid : bool
+        Whether the points are all pairs of stations, in the order x, then y [-].
+
+    Examples
+    --------
+    >>> from lamcalc.mechanics.plate_basis import tables
+    >>> t = tables("SSSS", 6, False)
+    >>> Sampler(t, np.array([0.0]), np.array([0.0]), grid=False).deflection(split(t, np.zeros(36))).tolist()
+    [0.0]
+    """
+
+    def __init__(self, tables, tx, ty, *, grid):
+        self.tables, self.tx, self.ty, self.grid = tables, tx, ty, grid
+        self._kept = {}
+
+    def _values(self, axis, family, derivative):
+        key = axis, family, derivative
+        if key not in self._kept:
+            t = self.tx if axis == "x" else self.ty
+            self._kept[key] = getattr(getattr(self.tables, axis), family).values(t, derivative)
+        return self._kept[key]
+
+    def _sum(self, part, dx, dy, families=("deflection", "deflection")):
+        x, y = self._values("x", families[0], dx), self._values("y", families[1], dy)
+        x, y = x[..., : part.shape[-2]], y[..., : part.shape[-1]]
+        if not self.grid:
+            return ((x @ part) * y).sum(axis=-1)
+        product = x @ (part @ y.T)
+        return product.reshape(*product.shape[:-2], -1)
+
+    def deflection(self, parts):
+        """Deflection, shape (..., points) [mm].
+
+        Parameters
+        ----------
+        parts : list of ndarray
+            From `split` [mm].
+
+        Returns
+        -------
+        ndarray, shape (..., points)
+            Deflection [mm].
+
+        Examples
+        --------
+        >>> from lamcalc.mechanics.plate_basis import tables
+        >>> t = tables("FFSS", 6, False)
+        >>> int(np.shape(Sampler(t, np.zeros(3), np.zeros(3), grid=True).deflection(split(t, np.ones(36))))[0])
+        9
+        """
+        return self._sum(parts[0], 0, 0)
+
+    def _smooth(self, parts):
+        return parts[0][..., : self.tables.x.smooth, : self.tables.y.smooth]
+
+    def _curvature(self, parts, half_x, half_y, ex=0, ey=0):
+        """Curvatures, differentiated ex and ey more times (only without shear), shape (..., points, 3)."""
+        smooth = self._smooth(parts)
+        rows = [-self._sum(smooth, 2 + ex, ey), -self._sum(smooth, ex, 2 + ey), -2 * self._sum(smooth, 1 + ex, 1 + ey)]
+        if self.tables.shear:
+            along, across = ("rotation", "deflection"), ("deflection", "rotation")
+            rows[0] = rows[0] + self._sum(parts[1], 1, 0, along)
+            rows[1] = rows[1] + self._sum(parts[2], 0, 1, across)
+            rows[2] = rows[2] + self._sum(parts[1], 0, 1, along) + self._sum(parts[2], 1, 0, across)
+        scale = 1 / (half_x**ex * half_y**ey)
+        factors = scale / half_x**2, scale / half_y**2, scale / (half_x * half_y)
+        return np.stack([row * np.asarray(f)[..., None] for row, f in zip(rows, factors)], axis=-1)
+
+    def curvatures(self, parts, half_x, half_y):
+        """Curvatures kappa_x, kappa_y, kappa_xy.
+
+        Parameters
+        ----------
+        parts : list of ndarray
+            From `split` [mm].
+        half_x, half_y : ndarray, shape (...)
+            Half the length of the sides [mm].
+
+        Returns
+        -------
+        ndarray, shape (..., points, 3)
+            Curvatures [1/mm].
+
+        Examples
+        --------
+        >>> from lamcalc.mechanics.plate_basis import tables
+        >>> t = tables("SSSS", 6, False)
+        >>> Sampler(t, np.zeros(2), np.zeros(2), grid=False).curvatures(split(t, np.ones(36)), 1.0, 1.0).shape
+        (2, 3)
+        """
+        return self._curvature(parts, half_x, half_y)
+
+    def shear_forces(self, parts, half_x, half_y, D, shear):
+        """Transverse shear forces Qx, Qy.
+
+        Parameters
+        ----------
+        parts : list of ndarray
+            From `split` [mm].
+        half_x, half_y : ndarray, shape (...)
+            Half the length of the sides [mm].
+        D : ndarray, shape (..., 3, 3)
+            Bending stiffness [N mm].
+        shear : ndarray, shape (..., 2, 2), or None
+            Transverse shear stiffness [N/mm].
+
+        Returns
+        -------
+        ndarray, shape (..., points, 2)
+            Shear stiffness times shear strain or, without shear, Mx,x + Mxy,y and Mxy,x + My,y [N/mm].
+
+        Examples
+        --------
+        >>> from lamcalc.mechanics.plate_basis import tables
+        >>> t = tables("SSSS", 6, False)
+        >>> points = Sampler(t, np.zeros(2), np.zeros(2), grid=False)
+        >>> points.shear_forces(split(t, np.ones(36)), 1.0, 1.0, np.eye(3), None).shape
+        (2, 2)
+        """
+        if shear is None:
+            in_x = self._curvature(parts, half_x, half_y, 1, 0) @ np.swapaxes(D, -1, -2)
+            in_y = self._curvature(parts, half_x, half_y, 0, 1) @ np.swapaxes(D, -1, -2)
+            return np.stack([in_x[..., 0] + in_y[..., 2], in_x[..., 2] + in_y[..., 1]], axis=-1)
+        slipping = parts[0].copy()
+        slipping[..., : self.tables.x.smooth, : self.tables.y.smooth] = 0.0
+        gamma_x = self._sum(slipping, 1, 0) + self._sum(parts[1], 0, 0, ("rotation", "deflection"))
+        gamma_y = self._sum(slipping, 0, 1) + self._sum(parts[2], 0, 0, ("deflection", "rotation"))
+        strains = np.stack([gamma_x / np.asarray(half_x)[..., None], gamma_y / np.asarray(half_y)[..., None]], axis=-1)
+        return strains @ np.swapaxes(shear, -1, -2)
+
+
+@lru_cache(maxsize=64)
+def grid_sampler(tables, points):
+    """Sampler on an even grid that includes the edges; kept.
+
+    Parameters
+    ----------
+    tables : Tables
+        Functions [-].
+    points : int
+        Stations along each side [-].
+
+    Returns
+    -------
+    Sampler
+        All pairs of stations [-].
+
+    Examples
+    --------
+    >>> from lamcalc.mechanics.plate_basis import tables
+    >>> grid_sampler(tables("SSSS", 6, False), 5).tx.tolist()
+    [-1.0, -0.5, 0.0, 0.5, 1.0]
+    """
+    stations = np.linspace(-1.0, 1.0, points)
+    return Sampler(tables, stations, stations, grid=True)
+
+
+def refined_peak(values):
+    """Largest magnitude on a square grid, refined by parabolas through its neighbours.
+
+    Parameters
+    ----------
+    values : ndarray, shape (..., points * points)
+        Field on the grid of `grid_sampler` [any].
+
+    Returns
+    -------
+    value : ndarray, shape (...)
+        Signed value [as given].
+    where : ndarray, shape (..., 2)
+        Position from -1 to 1 in x and y [-].
+    node : ndarray of int, shape (...)
+        Position of the largest grid value in the flat grid [-].
+
+    Examples
+    --------
+    >>> x = np.linspace(-1, 1, 9)
+    >>> value, where, node = refined_peak((4 - (x[:, None] - 0.1) ** 2 - x**2).ravel())
+    >>> float(value.round(6)), where.round(6).tolist()
+    (4.0, [0.1, 0.0])
+    """
+    points = round(values.shape[-1] ** 0.5)
+    size = np.abs(values)
+    # equal peaks of a symmetric field differ by rounding: take the first of them, always
+    node = (size >= (1 - 1e-6) * size.max(axis=-1, keepdims=True)).argmax(axis=-1)
+    peak = np.take_along_axis(values, node[..., None], axis=-1)[..., 0]
+    value, where = peak.copy(), []
+    for index, stride in ((node // points, points), (node % points, 1)):
+        inside = (index > 0) & (index < points - 1)
+        step = np.where(inside, stride, 0)
+        before, after = (np.take_along_axis(values, (node + d)[..., None], axis=-1)[..., 0] for d in (-step, step))
+        slope, bend = (after - before) / 2, before - 2 * peak + after
+        shift = np.where(inside & (bend != 0), -slope / np.where(bend == 0, 1.0, bend), 0.0)
+        value = value + slope * shift / 2
+        where.append(-1 + 2 * (index + shift) / (points - 1))
+    return value, np.stack(where, axis=-1), node
+
+
+def eigenmodes(tables, factors, geometric, count, shift=0.0):
+    """Lowest values of lambda in (K - lambda G) c = 0 with K positive definite.
+
+    Parameters
+    ----------
+    tables : Tables
+        Functions and fixed matrices [-].
+    factors : ndarray, shape (..., 6) or (..., 9)
+        From `coefficients` [N/mm3].
+    geometric : ndarray, shape (..., 4)
+        Factors of the matrices of w w, w,x w,x, w,y w,y, w,x w,y in G [N/mm3].
+    count : int
+        How many values [-].
+    shift : float or ndarray, shape (...)
+        K + shift G replaces K where rigid movement is possible [-].
+
+    Returns
+    -------
+    values : ndarray, shape (..., count)
+        Positive values in rising order, shift included; infinite where there is none [-].
+    vectors : ndarray, shape (..., count, functions)
+        Coefficients of the modes [mm].
+    lower : ndarray, shape (..., count)
+        The same values at an order lower by two [-].
+
+    Examples
+    --------
+    >>> from lamcalc.mechanics.plate_basis import tables
+    >>> values, _, _ = eigenmodes(tables("SSSS", 10, False), np.array([16.0, 16, 0, 8, 0, 0]), np.eye(4)[0], 1)
+    >>> float((values[0] / (4 * np.pi**4)).round(6))
+    1.0
+    """
+    found = [[], [], []]
+    for block, inertia in zip(tables.blocks, tables.inertia):
+        m, n = block.members.size, block.lower
+        load = (geometric @ inertia.reshape(4, m * m)).reshape(*geometric.shape[:-1], m, m)
+        matrix = block_matrix(block, factors) + np.asarray(shift)[..., None, None] * load
+        inverses, vectors = _modes(matrix, load)
+        spread = np.zeros((*vectors.shape[:-1], tables.count))
+        spread[..., block.members] = vectors
+        for kept, new in zip(found, (inverses, spread, _modes(matrix[..., :n, :n], load[..., :n, :n])[0])):
+            kept.append(new)
+    inverses, vectors = np.concatenate(found[0], axis=-1), np.concatenate(found[1], axis=-2)
+    order = np.argsort(-inverses, axis=-1)[..., :count]
+    lower = -np.sort(-np.concatenate(found[2], axis=-1), axis=-1)[..., :count]
+    # a vanishing or negative inverse means that this load never reaches a limit in that mode
+    floor = 1e-12 * np.abs(inverses).max(axis=-1, keepdims=True)
+    return (_reciprocal(np.take_along_axis(inverses, order, axis=-1), floor),
+            np.take_along_axis(vectors, order[..., None], axis=-2), _reciprocal(lower, floor))
+
+
+def _modes(matrix, load):
+    """Eigenvalues 1/lambda and eigenvectors (rows) through the Cholesky factor."""
+    inverse = np.linalg.inv(np.linalg.cholesky(matrix))
+    values, vectors = np.linalg.eigh(inverse @ load @ np.swapaxes(inverse, -1, -2))
+    return values, np.swapaxes(vectors, -1, -2) @ inverse
+
+
+def _reciprocal(inverses, floor):
+    good = inverses > floor
+    return np.where(good, 1 / np.where(good, inverses, 1.0), np.inf)

@@ -1,0 +1,200 @@
+"""From the job file to materials and schedules: the catalogue with own materials, prices, physics layers."""
+
+from dataclasses import replace
+
+from lamcalc.errors import InputError
+
+
+def own_materials_path(job):
+    """File of the job's own materials, refused where it would lie outside the job's folder.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    Path or None
+        The file, None if the job has none [-].
+
+    Raises
+    ------
+    InputError
+        If the job has no folder yet, or the file is missing or leads out of it by a link.
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> own_materials_path(load_demo()) is None
+    True
+    """
+    if job.own_materials is None:
+        return None
+    if job.source_path is None:
+        raise InputError("own_materials", "needs the job's folder [-]", job.own_materials, "save the job first")
+    folder = job.source_path.parent.resolve()
+    path = (folder / job.own_materials).resolve()
+    if not path.is_relative_to(folder):
+        raise InputError("own_materials", "must stay inside the job's folder, links included [-]", job.own_materials,
+                         "copy the file beside the job file")
+    if not path.is_file():
+        raise InputError("own_materials", "must be a file beside the job file [-]", job.own_materials,
+                         "copy it there, or take the field out of the job file")
+    return path
+
+
+def catalogue(job):
+    """The catalogue with the job's own materials merged over it.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    Catalogue
+        Materials by name [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> catalogue(load_demo()).core("pu_board_416").family
+    'pu_board'
+    """
+    return _merged(job)
+
+
+def _merged(job):
+    from lamcalc.materials import catalogue as shelf
+
+    return shelf.load(own=own_materials_path(job))
+
+
+def _own_core(core, entry):
+    """The catalogue's core with the job's own values, each marked with the job's status."""
+    from lamcalc.materials.records import Value
+
+    def value(number, status=entry.status):
+        return Value(float(number), None, None, "MPa", status, "job file")
+
+    own = {}
+    if entry.density_kg_m3 is not None:
+        own["density_kg_m3"] = Value(entry.density_kg_m3, None, None, "kg/m3", entry.status, "job file")
+    if entry.e_mpa is not None:
+        own["e_x"], own["e_y"] = value(entry.e_mpa), value(entry.e2_mpa or entry.e_mpa)
+        if core.family != "plywood":  # crossed veneers are not isotropic in the plane; other boards are taken as such
+            own["g_xy"] = value(entry.e_mpa / (2 * (1 + float(core.require("nu_xy")))), "computed")
+    if entry.g_mpa is not None:
+        own["g_xz"] = own["g_yz"] = value(entry.g_mpa)
+    if entry.crush_mpa is not None:
+        own["compressive_strength"] = value(entry.crush_mpa)
+    if entry.shear_strength_mpa is not None:
+        own["shear_strength"] = value(entry.shear_strength_mpa)
+    return replace(core, **own)
+
+
+def _layer(entry, shelf, existing):
+    """One layer of the job file as one or two layers of a schedule."""
+    from lamcalc.schedule import Coat, CoreLayer, Ply, SolidLayer
+
+    if entry.kind == "ply":
+        return [Ply(shelf.reinforcement(entry.reinforcement), shelf.resin(entry.resin), shelf.process(entry.process),
+                    angle_deg=entry.angle_deg, mat_side=entry.mat_side, count=entry.count,
+                    glass_fraction=entry.glass_fraction, thickness_mm=entry.thickness_mm,
+                    tested=shelf.tested(entry.reinforcement, entry.process, entry.resin))]
+    if entry.kind == "core":
+        core = shelf.core(entry.core)
+        core = _own_core(core, entry) if entry.own else core
+        return [CoreLayer(core, entry.thickness_mm, angle_deg=entry.angle_deg, count=entry.count)]
+    if entry.kind == "solid":
+        return [SolidLayer(entry.name, entry.thickness_mm, e1=entry.e_mpa, e2=entry.e2_mpa, nu12=entry.nu12,
+                           g12=entry.g12_mpa, density_kg_m3=entry.density_kg_m3, status=entry.status,
+                           existing=entry.existing or existing)]
+    if entry.kind == "coat":
+        coat = shelf.resin(entry.resin)
+        return [Coat(coat.name, entry.thickness_mm, entry.density_kg_m3 or float(coat.density_kg_m3), resin=entry.resin,
+                     existing=entry.existing or existing)]
+    mat = Ply(shelf.reinforcement(entry.reinforcement), shelf.resin(entry.resin), shelf.process(entry.process))
+    if entry.putty_thickness_mm == 0:
+        return [mat]
+    return [mat, SolidLayer("putty", entry.putty_thickness_mm, e1=entry.putty_e_mpa, status=entry.status or "assumed",
+                            density_kg_m3=entry.putty_density_kg_m3, existing=existing)]
+
+
+def prices(job):
+    """The job's prices as `schedule.Schedule` wants them: by material, cores by material and thickness.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    dict of str to schedule.Price
+        Prices per m2, kg and sheet; the others are for the buying list [money].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> prices(load_demo())["iso_polyester"].amount
+    6.9
+    """
+    from lamcalc.schedule import Price
+
+    def price(entry):
+        sheet = entry.sheet_length_mm * entry.sheet_width_mm / 1e6 if entry.per == "sheet" else None
+        return Price(entry.price, entry.per, sheet_m2=sheet, date=job.prices.date.isoformat())
+
+    fit = [entry for entry in job.prices.items if entry.per in ("m2", "kg", "sheet")]
+    out = {entry.item: price(entry) for entry in fit if entry.thickness_mm is None}
+    cores = [layer for entry in job.schedules.values() for layer in entry.layers if layer.kind == "core"]
+    for layer in cores:
+        entry = job.prices.of(layer.core, layer.thickness_mm)
+        if entry in fit:
+            out[f"{layer.core}_{layer.thickness_mm:g}mm"] = price(entry)
+    return out
+
+
+def schedule(job, name, catalogue=None, *, property_model="micromechanics"):
+    """A named schedule of the job as a `lamcalc.schedule.Schedule`.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    name : str
+        Name of the schedule in the job [-].
+    catalogue : Catalogue, optional
+        Materials; the shipped ones with the job's own if not given [-].
+    property_model : str
+        How ply constants are found [-].
+
+    Returns
+    -------
+    schedule.Schedule
+        Layers in the order of the file, the first against the mould [-].
+
+    Raises
+    ------
+    InputError
+        If the job has no schedule of that name, or a material is not in the catalogue.
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> round(schedule(load_demo(), "bottom_original").total_thickness_mm, 2)
+    5.95
+    """
+    from lamcalc.schedule import Schedule
+
+    if name not in job.schedules:
+        raise InputError("schedule", "must be the name of a schedule of this job [-]", name,
+                         f"choose one of: {', '.join(job.schedules) or 'none yet'}")
+    shelf = _merged(job) if catalogue is None else catalogue
+    entry = job.schedules[name]
+    layers = [layer for one in job.layers(name) for layer in _layer(one, shelf, entry.existing)]
+    return Schedule(tuple(layers), shelf.fibres, name=entry.title or name, property_model=property_model,
+                    prices={} if entry.existing else prices(job))

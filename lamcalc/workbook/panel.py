@@ -1,0 +1,225 @@
+"""The one pattern of every live panel: controls, a sentence, a picture, a table, and words for problems.
+
+A panel computes nothing: its `compute` is a call into the package.  Errors
+come up in place as a sentence.  The units switch of the book changes every
+label, input and table of all its panels at once.
+"""
+
+import html
+
+import ipywidgets as widgets
+import numpy as np
+import traitlets
+
+from lamcalc import units
+from lamcalc.workbook import style
+
+_WIDE = widgets.Layout(width="34em")
+_LABEL = {"description_width": "13em"}
+
+
+class UnitSystem(traitlets.HasTraits):
+    """The unit system that all panels of a notebook follow.
+
+    Parameters
+    ----------
+    system : {"metric", "us"}
+        Units shown and entered [-].
+
+    Examples
+    --------
+    >>> UnitSystem(system="us").system
+    'us'
+    """
+
+    system = traitlets.Enum(["metric", "us"], default_value="metric")
+
+
+class QuantitySlider:
+    """A slider that keeps its value in internal units and shows the chosen unit system.
+
+    Parameters
+    ----------
+    label : str
+        What the number is [-].
+    kind : str
+        Kind of quantity, as in `lamcalc.units` [-].
+    value, low, high, step : float
+        Start, ends and step [internal unit of the kind].
+    """
+
+    def __init__(self, label, kind, value, low, high, step):
+        self.label, self.kind, self._range = label, kind, (low, high, step)
+        self._system, self._quiet, self._callbacks = "metric", False, []
+        self.widget = widgets.FloatSlider(style=_LABEL, layout=_WIDE)
+        self._set(float(value))
+        self.widget.observe(self._moved, "value")
+
+    def _factor(self):
+        zero, one = units.to_system(np.array([0.0, 1.0]), self.kind, self._system)
+        return one - zero, zero
+
+    def _set(self, value):
+        scale, offset = self._factor()
+        low, high, step = self._range
+        # the value shown keeps its digits: it need not lie on the rounded grid of the other unit system
+        self._quiet, self._value = True, value
+        with self.widget.hold_trait_notifications():
+            ends = low * scale + offset, high * scale + offset
+            self.widget.min, self.widget.max = min(ends), max(ends)
+            self.widget.step = _round_step(abs(step * scale))
+            self.widget.value = value * scale + offset
+            self.widget.readout_format = _format(abs(step * scale))
+            self.widget.description = f"{self.label} [{units.unit_label(self.kind, self._system)}]"
+        self._quiet = False
+
+    def _moved(self, _change):
+        if self._quiet:
+            return
+        scale, offset = self._factor()
+        # slider steps carry dust such as 0.32999999999999996
+        self._value = float(np.round((self.widget.value - offset) / scale, 12))
+        for callback in self._callbacks:
+            callback()
+
+    @property
+    def value(self):
+        """Value in the internal unit of the kind [internal unit]."""
+        return self._value
+
+    def use(self, system):
+        """Show another unit system.
+
+        Parameters
+        ----------
+        system : {"metric", "us"}
+            Unit system [-].
+        """
+        self._system = system
+        self._set(self._value)
+
+    def on_change(self, callback):
+        """Call a function whenever the user moves the slider.
+
+        Parameters
+        ----------
+        callback : callable
+            Function without arguments [-].
+        """
+        self._callbacks.append(callback)
+
+
+def _round_step(step):
+    """Nearest of 1, 2, 5 times a power of ten."""
+    power = 10.0 ** np.floor(np.log10(step))
+    return float(min((1, 2, 5, 10), key=lambda m: abs(m * power - step)) * power)
+
+
+def _format(step):
+    return f".{max(0, -int(np.floor(np.log10(step) + 1e-9)))}f"
+
+
+class Choice:
+    """A list to choose from.
+
+    Parameters
+    ----------
+    label : str
+        What is chosen [-].
+    options : sequence of (str, object)
+        Text and value of each entry [-].
+    value : object
+        Value at the start [-].
+    """
+
+    def __init__(self, label, options, value):
+        self.widget = widgets.Dropdown(options=list(options), value=value, description=label, style=_LABEL, layout=_WIDE)
+
+    @property
+    def value(self):
+        """Value of the chosen entry [-]."""
+        return self.widget.value
+
+    def use(self, system):
+        """Choices have no unit.
+
+        Parameters
+        ----------
+        system : {"metric", "us"}
+            Unit system [-].
+        """
+
+    def on_change(self, callback):
+        """Call a function whenever another entry is chosen.
+
+        Parameters
+        ----------
+        callback : callable
+            Function without arguments [-].
+        """
+        self.widget.observe(lambda _change: callback(), "value")
+
+
+class Panel:
+    """Controls on the left, sentence, picture and table below, all live.
+
+    Parameters
+    ----------
+    controls : dict of str to QuantitySlider or Choice
+        Controls by argument name of `compute` [-].
+    compute : callable
+        Package call; gets the control values as keyword arguments [-].
+    words : callable
+        Turns (result, system) into a plain sentence [-].
+    table : callable, optional
+        Turns (result, system) into a DataFrame [-].
+    picture : object, optional
+        Has ``draw(result, system)`` returning an HTML picture [-].
+    unit_system : UnitSystem, optional
+        Shared unit switch; a new one if not given [-].
+    """
+
+    def __init__(self, controls, compute, *, words, table=None, picture=None, unit_system=None):
+        self.controls, self._compute, self._words, self._table, self._picture = controls, compute, words, table, picture
+        self.unit_system = unit_system or UnitSystem()
+        self.sentence, self.image, self.numbers, self.problem = (widgets.HTML() for _ in range(4))
+        for box, name in ((self.sentence, "lam-sentence"), (self.image, "lam-picture"),
+                          (self.numbers, "lam-table"), (self.problem, "lam-problem")):
+            box.add_class(name)
+        self.switch = widgets.ToggleButtons(options=[("metric", "metric"), ("US units", "us")],
+                                            value=self.unit_system.system, description="Units",
+                                            style={"button_width": "6.5em", "description_width": "5em"})
+        for control in controls.values():
+            control.on_change(self.refresh)
+        traitlets.link((self.switch, "value"), (self.unit_system, "system"))
+        self.unit_system.observe(self._switched, "system")
+        self.box = widgets.VBox([self.switch, *(c.widget for c in controls.values()),
+                                 self.sentence, self.problem, self.image, self.numbers])
+        self._switched()
+
+    def _switched(self, _change=None):
+        for control in self.controls.values():
+            control.use(self.unit_system.system)
+        self.refresh()
+
+    def refresh(self):
+        """Compute with the present controls and show the result, or the sentence of what is wrong."""
+        try:
+            result = self._compute(**{name: control.value for name, control in self.controls.items()})
+            system = self.unit_system.system
+            self.sentence.value = f'<p style="font-size:15px">{html.escape(self._words(result, system))}</p>'
+            if self._picture is not None:
+                self.image.value = self._picture.draw(result, system)
+            if self._table is not None:
+                self.numbers.value = style.table_html(self._table(result, system))
+            self.problem.value = ""
+        except ValueError as error:
+            self._say(str(error))
+        except Exception as error:  # whatever else breaks, the user sees words and keeps the controls
+            self._say(f"This could not be computed ({type(error).__name__}: {error}).")
+
+    def _say(self, sentence):
+        # an old result beside a new question would mislead
+        self.sentence.value = self.image.value = self.numbers.value = ""
+        self.problem.value = (f'<p role="alert" style="color:{style.COLOURS["alarm"]};font-weight:bold">'
+                              f"{html.escape(sentence)}</p>")

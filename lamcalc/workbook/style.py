@@ -1,0 +1,213 @@
+"""House style of pictures: colours that survive colour blindness and a black-and-white printer.
+
+Lightness rises from `ink` to `sky`, so that lines stay apart in grey; areas also
+carry a hatch.  Figures are made without pyplot, once, and redrawn.
+"""
+
+import base64
+import html
+import io
+from types import MappingProxyType
+
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+
+COLOURS = MappingProxyType({
+    "ink": "#1b2a41", "brick": "#a8432a", "sea": "#3d7f86", "ochre": "#d79a2b", "stone": "#9aa0a6", "sky": "#a9cbdd",
+    "paper": "#ffffff", "alarm": "#8f1d14",
+})
+CYCLE = ("ink", "brick", "sea", "ochre", "stone", "sky")
+LINES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1, 1, 1)), (0, (1, 1)))
+MARKERS = ("o", "s", "^", "D", "v", "P")
+HATCHES = ("", "//", "..", "xx", "\\\\", "++")
+DPI = 84
+
+
+def colour(index):
+    """House colour of the n-th series.
+
+    Parameters
+    ----------
+    index : int
+        Number of the series, from 0; it wraps round [-].
+
+    Returns
+    -------
+    str
+        Colour as a hexadecimal triplet [-].
+
+    Examples
+    --------
+    >>> colour(0) == colour(6)
+    True
+    """
+    return COLOURS[CYCLE[index % len(CYCLE)]]
+
+
+def new_figure(width_in=6.6, height_in=3.4, columns=1, rows=1):
+    """A figure with a canvas of its own and its axes in house style.
+
+    Parameters
+    ----------
+    width_in, height_in : float
+        Size on the screen [in].
+    columns, rows : int
+        Grid of axes [-].
+
+    Returns
+    -------
+    tuple of (Figure, ndarray of Axes)
+        Figure and its axes, shape (rows, columns) [-].
+
+    Examples
+    --------
+    >>> new_figure()[1].shape
+    (1, 1)
+    """
+    figure = Figure(figsize=(width_in, height_in), dpi=DPI)
+    FigureCanvasAgg(figure)
+    axes = figure.subplots(rows, columns, squeeze=False)
+    for ax in axes.flat:
+        dress(ax)
+    figure.subplots_adjust(left=0.13, right=0.97, bottom=0.17, top=0.9, wspace=0.34, hspace=0.45)
+    return figure, axes
+
+
+def dress(ax):
+    """Put the house style on axes.
+
+    Parameters
+    ----------
+    ax : Axes
+        Axes to dress [-].
+
+    Returns
+    -------
+    Axes
+        The same axes [-].
+
+    Examples
+    --------
+    >>> dress(new_figure()[1][0, 0]).get_facecolor()
+    (1.0, 1.0, 1.0, 1.0)
+    """
+    ax.grid(True, color="#d7dade", linewidth=0.6)
+    ax.set_axisbelow(True)
+    for side in ("top", "right"):
+        ax.spines[side].set_visible(False)
+    ax.tick_params(labelsize=9)
+    return ax
+
+
+def png(figure):
+    """Bytes of a figure as PNG, lightly packed because it is redrawn at every key press.
+
+    Parameters
+    ----------
+    figure : Figure
+        Figure to draw [-].
+
+    Returns
+    -------
+    bytes
+        PNG file [-].
+
+    Examples
+    --------
+    >>> png(new_figure()[0])[:4]
+    b'\\x89PNG'
+    """
+    buffer = io.BytesIO()
+    figure.savefig(buffer, format="png", dpi=DPI, pil_kwargs={"compress_level": 1})
+    return buffer.getvalue()
+
+
+def image(figure, alt):
+    """HTML image of a figure with its alternative text.
+
+    Parameters
+    ----------
+    figure : Figure
+        Figure to draw [-].
+    alt : str
+        What the picture shows, in a sentence [-].
+
+    Returns
+    -------
+    str
+        ``<img>`` element with the picture inside [-].
+
+    Raises
+    ------
+    ValueError
+        If the alternative text is empty.
+
+    Examples
+    --------
+    >>> image(new_figure()[0], "empty axes")[:28]
+    '<img alt="empty axes" style='
+    """
+    if not alt.strip():
+        raise ValueError("a picture needs an alternative text; received ''. Next: say in a sentence what it shows.")
+    data = base64.b64encode(png(figure)).decode("ascii")
+    return f'<img alt="{html.escape(alt, quote=True)}" style="max-width:100%" src="data:image/png;base64,{data}">'
+
+
+def table_html(frame, digits=3):
+    """A table as HTML in house style.
+
+    Parameters
+    ----------
+    frame : DataFrame
+        Table with units in its column names [-].
+    digits : int
+        Significant digits of floats [-].
+
+    Returns
+    -------
+    str
+        ``<table>`` element; text is escaped [-].
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> "<table" in table_html(pd.DataFrame({"thickness [mm]": [1.05]}))
+    True
+    """
+    head = "".join(f'<th style="text-align:left;padding:2px 8px;border-bottom:2px solid #1b2a41">{html.escape(str(c))}</th>'
+                   for c in frame.columns)
+    rows = "".join("<tr>" + "".join(f'<td style="padding:2px 8px;border-bottom:1px solid #d7dade">'
+                                    f"{html.escape(cell_text(v, digits))}</td>" for v in row) + "</tr>"
+                   for row in frame.itertuples(index=False))
+    return f'<table style="border-collapse:collapse;font-size:13px"><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>'
+
+
+def cell_text(value, digits=3):
+    """Text of one table cell.
+
+    Parameters
+    ----------
+    value : object
+        Number or text [as the column says].
+    digits : int
+        Significant digits of floats [-].
+
+    Returns
+    -------
+    str
+        Text; a missing number is a dash [-].
+
+    Examples
+    --------
+    >>> cell_text(1234.567), cell_text(float("nan")), cell_text(0.0512)
+    ('1235', '-', '0.0512')
+    """
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, (int, str)):
+        return str(value)
+    if value is None or value != value:
+        return "-"
+    if abs(value) >= 10 ** (digits - 1):
+        return f"{value:.0f}"
+    return f"{value:.{digits}g}"
