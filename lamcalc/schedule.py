@@ -367,6 +367,88 @@ def _overruled_fraction(ply, weight, psi, fibre_density, void_fraction):
     return weight / (weight + resin)
 
 
+def _fibre_resin(fibre, resin):
+    """Arguments of the micromechanics from catalogue records [MPa, -, 1/K]."""
+    return {"fibre_e1": float(fibre.e1), "fibre_e2": float(fibre.require("e2")), "fibre_g12": float(fibre.require("g12")),
+            "fibre_nu12": float(fibre.require("nu12")), "fibre_alpha1": float(fibre.require("alpha1_per_c")),
+            "fibre_alpha2": float(fibre.require("alpha2_per_c")), "resin_e": float(resin.require("e")),
+            "resin_nu": float(resin.require("nu")), "resin_alpha": float(resin.require("alpha_per_c"))}
+
+
+def _volume(psi, fibre, resin, void_fraction):
+    return fibre_content.fibre_volume_fraction(
+        psi, fibre_density_kg_m3=float(fibre.density_kg_m3), resin_density_kg_m3=float(resin.density_kg_m3),
+        void_fraction=void_fraction)
+
+
+def _expansion(kinds, psi, fibre, resin, void_fraction=0.0):
+    """Thermal expansion along and across fabric sub-layers [1/K]."""
+    constants = ply_constants_micromechanics(kinds, _volume(psi, fibre, resin, void_fraction), **_fibre_resin(fibre, resin))
+    return {"alpha1": constants.alpha1, "alpha2": constants.alpha2}
+
+
+def fabric_constants(kinds, weight_fraction, fibre, resin, reinforcement=None, *, model="micromechanics", void_fraction=0.0):
+    """Elastic constants and expansion of fabric sub-layers from a property model.
+
+    Parameters
+    ----------
+    kinds : sequence of str, shape (..., sublayers)
+        'ud', 'csm', 'woven' or 'cloth' [-].
+    weight_fraction : array_like, shape (..., sublayers)
+        Fibre weight fraction [-].
+    fibre : Fibre
+        Fibre record [-].
+    resin : Resin
+        Resin record [-].
+    reinforcement : Reinforcement, optional
+        Gives crimp factor and warp share of a woven fabric [-].
+    model : str
+        One of `PROPERTY_MODELS`; 'tested' falls back to micromechanics here [-].
+    void_fraction : float
+        Voids by volume [-].
+
+    Returns
+    -------
+    dict of str to ndarray, shape (..., sublayers)
+        e1, e2, g12, g13, g23 [MPa], nu12 [-], alpha1 and alpha2 [1/K].
+
+    Raises
+    ------
+    InputError
+        If a fraction is out of range, the fibre lacks a value, or small-craft
+        regressions are asked for another fibre than E-glass.
+
+    Notes
+    -----
+    Shear across the thickness is resin-led in every fabric: the Halpin-Tsai G12 of
+    a unidirectional of the same fibre volume stands for both directions.  A listed
+    stitched unidirectional has 3.27, 3.48 and 3.50 GPa for G12, G13 and G23.
+
+    Examples
+    --------
+    >>> from lamcalc.materials import catalogue
+    >>> shop = catalogue.load()
+    >>> found = fabric_constants(["csm"], [0.30], shop.fibre("e_glass"), shop.resin("iso_polyester"), model="small_craft")
+    >>> float(found["e1"][0].round(6))
+    6400.0
+    """
+    volume, properties = _volume(weight_fraction, fibre, resin, void_fraction), _fibre_resin(fibre, resin)
+    woven = {}
+    if reinforcement is not None and reinforcement.crimp_factor is not None:
+        woven["crimp_factor"] = float(reinforcement.crimp_factor)
+    if reinforcement is not None and reinforcement.warp_share is not None:
+        woven["warp_share"] = float(reinforcement.warp_share)
+    own = ply_constants_micromechanics(kinds, volume, **properties, **woven)
+    shear = ply_constants_micromechanics("ud", volume, **properties).g12
+    chosen = own
+    if model == "small_craft":
+        if fibre.id != "e_glass":
+            raise InputError("property model", "small_craft is fitted to E-glass only", fibre.id, "choose micromechanics")
+        chosen = ply_constants_small_craft(kinds, weight_fraction)
+    return {"e1": chosen.e1, "e2": chosen.e2, "nu12": chosen.nu12, "g12": chosen.g12, "g13": shear, "g23": shear,
+            "alpha1": own.alpha1, "alpha2": own.alpha2}
+
+
 @dataclass(frozen=True)
 class Schedule:
     """An ordered stack of layers and everything that follows from it.

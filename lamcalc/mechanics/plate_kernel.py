@@ -40,7 +40,10 @@ def coefficients(half_x, half_y, D, shear):
              D[..., 0, 2] * pp * pq, D[..., 1, 2] * qq * pq]
     if shear is not None:
         terms += [shear[..., 0, 0] * pp, shear[..., 1, 1] * qq, shear[..., 0, 1] * pq]
-    return np.stack(np.broadcast_arrays(*terms), axis=-1)
+    out = np.empty((*np.broadcast_shapes(*(t.shape for t in terms)), len(terms)))
+    for k, term in enumerate(terms):
+        out[..., k] = term
+    return out
 
 
 def block_matrix(block, factors):
@@ -68,8 +71,8 @@ def block_matrix(block, factors):
     return (factors @ block.stiffness.reshape(-1, m * m)).reshape(*factors.shape[:-1], m, m)
 
 
-def solve(tables, factors, load):
-    """Coefficients of the functions at the full order and at an order lower by two.
+def solve(tables, factors, load, *, lower=False):
+    """Coefficients of the functions.
 
     Parameters
     ----------
@@ -79,29 +82,31 @@ def solve(tables, factors, load):
         From `coefficients` [N/mm3].
     load : ndarray, shape (..., count)
         Work of the load on each function [MPa].
+    lower : bool
+        Whether to use only the functions of an order lower by two [-].
 
     Returns
     -------
-    full, lower : ndarray, shape (..., count)
+    ndarray, shape (..., count)
         Coefficients [mm].
 
     Examples
     --------
     >>> from lamcalc.mechanics.plate_basis import tables
     >>> t = tables("CCCC", 6, False)
-    >>> full, lower = solve(t, np.array([16.0, 16, 0, 16, 0, 0]), t.pressure)
-    >>> int((lower == 0).sum() - (full == 0).sum())
-    10
+    >>> factors = np.array([16.0, 16, 0, 16, 0, 0])
+    >>> [int((solve(t, factors, t.pressure, lower=low) != 0).sum()) for low in (False, True)]
+    [18, 8]
     """
-    full, lower = np.zeros((2, *load.shape))
+    found = np.zeros(load.shape)
     for block in tables.blocks:
-        right = load[..., block.members]
+        n = block.lower if lower else block.members.size
+        right = load[..., block.members[:n]]
+        # a load of one symmetry leaves the other half of the functions at rest
         if right.any():
-            matrix = block_matrix(block, factors)
-            full[..., block.members] = np.linalg.solve(matrix, right[..., None])[..., 0]
-            n = block.lower
-            lower[..., block.members[:n]] = np.linalg.solve(matrix[..., :n, :n], right[..., :n, None])[..., 0]
-    return full, lower
+            matrix = block_matrix(block, factors)[..., :n, :n]
+            found[..., block.members[:n]] = np.linalg.solve(matrix, right[..., None])[..., 0]
+    return found
 
 
 def error_factor(order):
@@ -236,7 +241,9 @@ class Sampler:
         x, y = x[..., : part.shape[-2]], y[..., : part.shape[-1]]
         if not self.grid:
             return ((x @ part) * y).sum(axis=-1)
-        product = x @ (part @ y.T)
+        # one large product instead of one a panel
+        across = (part.reshape(-1, part.shape[-1]) @ y.T).reshape(*part.shape[:-1], -1)
+        product = x @ across
         return product.reshape(*product.shape[:-2], -1)
 
     def deflection(self, parts):
@@ -392,8 +399,9 @@ def refined_peak(values):
     """
     points = round(values.shape[-1] ** 0.5)
     size = np.abs(values)
-    # equal peaks of a symmetric field differ by rounding: take the first of them, always
-    node = (size >= (1 - 1e-6) * size.max(axis=-1, keepdims=True)).argmax(axis=-1)
+    # equal peaks of a symmetric field differ by rounding: lean towards the first of them
+    size *= np.linspace(1.0, 1.0 - 1e-6, size.shape[-1])
+    node = size.argmax(axis=-1)
     peak = np.take_along_axis(values, node[..., None], axis=-1)[..., 0]
     value, where = peak.copy(), []
     for index, stride in ((node // points, points), (node % points, 1)):

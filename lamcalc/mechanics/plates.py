@@ -338,7 +338,7 @@ class Plate:
         >>> D = 1e6 * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
         >>> heel = Patch(500.0, 250, 250, 60, 60)
         >>> round(float(Plate(500, 500, D, edges="SSSS").solve(patches=[heel]).deflection(250, 250)), 3)
-        1.433
+        1.401
         """
         self._require_support()
         fixed = self._tables
@@ -346,12 +346,15 @@ class Plate:
         for patch in patches:
             self._require_inside(patch)
             load = load + kernel.patch_load(fixed, self.a_mm / 2, self.b_mm / 2, patch)
+        return PlateSolution(self, load, self._coefficients(load))
+
+    def _coefficients(self, load, *, lower=False):
         factors = self._factors
-        shape = np.broadcast_shapes(load.shape[:-1], factors.shape[:-1])
-        full, lower = kernel.solve(fixed, np.broadcast_to(factors, (*shape, factors.shape[-1])),
-                                   np.broadcast_to(load, (*shape, load.shape[-1])))
-        work, less = ((load * c).sum(axis=-1) for c in (full, lower))
-        return PlateSolution(self, full, lower, _ratio(work - less, work))
+        if factors.shape[:-1] != load.shape[:-1]:
+            shape = np.broadcast_shapes(load.shape[:-1], factors.shape[:-1])
+            factors = np.broadcast_to(factors, (*shape, factors.shape[-1]))
+            load = np.broadcast_to(load, (*shape, load.shape[-1]))
+        return kernel.solve(self._tables, factors, load, lower=lower)
 
     def _require_support(self):
         if not is_held(self.edges):
@@ -470,12 +473,10 @@ class PlateSolution:
     ----------
     plate : Plate
         The plate [-].
+    load : ndarray, shape (..., functions)
+        Work of the load on each function [MPa].
     coefficients : ndarray, shape (..., functions)
         Coefficients of the functions [mm].
-    lower : ndarray, shape (..., functions)
-        The same at an order lower by two [mm].
-    work_gap : ndarray, shape (...)
-        Difference of the work of the load between the two orders, over itself [-].
 
     Examples
     --------
@@ -486,9 +487,8 @@ class PlateSolution:
     """
 
     plate: Plate
+    load: np.ndarray
     coefficients: np.ndarray
-    lower: np.ndarray
-    work_gap: np.ndarray
 
     def _sampler(self, x_mm, y_mm):
         x, y = np.broadcast_arrays(number("x", x_mm, "mm"), number("y", y_mm, "mm"))
@@ -693,14 +693,16 @@ class PlateSolution:
         points = sampler.tx.size
         nodes = np.stack(nodes, -1)
         at = kernel.Sampler(self.plate._tables, sampler.tx[nodes // points], sampler.ty[nodes % points], grid=False)
-        parts = kernel.split(self.plate._tables, self.lower)
+        lower = self.plate._coefficients(self.load, lower=True)
+        parts = kernel.split(self.plate._tables, lower)
         w = at.deflection(parts)[..., 0]
         moments = at.curvatures(parts, *self._halves()) @ np.swapaxes(self.plate.D, -1, -2)
         low = [w, moments[..., 1, 0], moments[..., 2, 1], moments[..., 3, 2]]
         high = [np.take_along_axis(c, nodes[..., k, None], -1)[..., 0] for k, c in enumerate(columns)]
         gap, size = np.abs(np.stack(high, -1) - np.stack(low, -1)), np.abs(np.stack(high, -1))
         factor = kernel.error_factor(self.plate.order)
-        deflection = np.maximum(_ratio(gap[..., 0], size[..., 0]), self.work_gap)
+        work, less = ((self.load * c).sum(axis=-1) for c in (self.coefficients, lower))
+        deflection = np.maximum(_ratio(gap[..., 0], size[..., 0]), _ratio(work - less, work))
         moments = _ratio(gap[..., 1:], size[..., 1:].max(-1, keepdims=True))
         return PlateError(factor * deflection, factor * moments,
                           np.broadcast_to(self.plate.bend_twist, deflection.shape), self.plate.order)
@@ -789,7 +791,7 @@ class PlateModes:
         [0.7071, 1.0]
         """
         vector = self.coefficients[..., mode, :]
-        solution = PlateSolution(self.plate, vector, vector, np.zeros(vector.shape[:-1]))
+        solution = PlateSolution(self.plate, np.zeros_like(vector), vector)
         sampler = kernel.grid_sampler(self.plate._tables, 33)
         scale = kernel.refined_peak(sampler.deflection(solution._parts))[0]
         values = solution.deflection(x_mm, y_mm)

@@ -152,7 +152,8 @@ TABBING_STEP = Limit("step of tabbing", 25, "mm", "from memory", "each next ply 
 LAP = Limit("lap at a seam", 50, "mm", "source described", "class society rules for FRP ships: 50 mm or more")
 STAGGER = Limit("stagger of neighbouring seams", 100, "mm", "source described",
                 "class society rules for FRP ships: 100 mm or more")
-FILLET_RADIUS = Limit("fillet radius under tabbing", 20, "mm", "common practice", "10-25 mm", 10, 25)
+FILLET_RADIUS = Limit("fillet radius under tabbing", 20, "mm", "common practice",
+                      "10-25 mm; the fabric carries the load, the fillet only meets its bend radius", 10, 25)
 FILLET_HEAVY = Limit("fillet radius under roving of 800 g/m2 or more", 12, "mm", "from memory",
                      "a heavy roving will not lie in less")
 PUTTY_LOSS = Limit("squeeze-out and pot loss of putty", 0.25, "-", "common practice", "add 20-30 %", 0.20, 0.30)

@@ -316,8 +316,8 @@ def _suspicions(facts):
     crisp = facts.tapped & ~facts.dull
     counts = ((facts.dull & facts.wet, "warn", "dull and wet: wet or rotten core, or a disbond with water in it"),
               (facts.dull & facts.metered & ~facts.wet, "warn", "dull but not wet: a disbond, or only a frame behind"),
-              (crisp & facts.wet, "warn", "crisp but wet: water that has not loosened the bond yet, or a meter over paint, "
-               "non-skid or metal"),
+              (crisp & facts.wet, "warn", "crisp but wet: water that has not loosened the bond yet, or a meter over "
+               "paint, non-skid or metal"),
               (facts.dull & ~facts.metered, "warn", "dull, no meter reading: read it"))
     for where, severity, words in counts:
         if where.any():
@@ -327,31 +327,40 @@ def _suspicions(facts):
         yield Finding("warn", "suspicion", "the wet readings lie low: water stands there, so look for the way in above "
                       "(bolts, drain, splash well) and stop it first")
     if facts.damp.any():
-        yield Finding("note", "damp", f"{int(facts.damp.sum())} reading(s) between dry and wet: dry them, read again a day "
-                      "later", WOOD_DRY)
+        yield Finding("note", "damp", f"{int(facts.damp.sum())} reading(s) between dry and wet: dry them, read again "
+                      "a day later", WOOD_DRY)
 
 
 def _warnings(facts, bad, removed_share, wet_share):
     edge = np.zeros_like(bad)
     edge[[0, -1], :] = edge[:, [0, -1]] = True
     if (bad & edge).any():
-        yield Finding("warn", "edge of the map", "a bad reading lies on the edge of the grid: read further out, the bad "
-                      "region may go on")
+        yield Finding("warn", "edge of the map", "a bad reading lies on the edge of the grid: read further out, the "
+                      "bad region may go on")
+    beside = _neighbours(bad) & facts.unread
+    if beside.any():
+        yield Finding("warn", "unread", f"{int(beside.sum())} unread place(s) beside bad ones: treat as bad until read")
     spacing = max([0.0, *np.diff(facts.x), *np.diff(facts.y)])
     if bad.any() and spacing > facts.margin:
         yield Finding("warn", "spacing", f"readings are up to {spacing:g} mm apart, more than the margin of "
                       f"{facts.margin:g} mm: read between a bad place and its good neighbours", GROWTH_MARGIN)
     if (removed_share > PANEL_WET.value) or wet_share > PANEL_WET.value:
-        yield Finding("warn", "panel", f"{removed_share:.0%} of the area comes out and {_share(wet_share)} of the readings "
-                      "are wet: replace the whole core panel", PANEL_WET)
+        yield Finding("warn", "panel", f"{removed_share:.0%} of the area comes out and {_share(wet_share)} of the "
+                      "readings are wet: replace the whole core panel", PANEL_WET)
     if facts.meter == "pinless":
         yield Finding("note", "meter", "pinless readings are compared with a good spot, they are no percentage",
                       PINLESS_RISE)
     if facts.metered.any():
-        yield Finding("note", "meter", "some meters read dry on laminates that ran with water when cut: confirm by plugs")
+        yield Finding("note", "meter",
+                      "some meters read dry on laminates that ran with water when cut: confirm by plugs")
     if facts.skin and facts.skin.count > 1 and facts.skin.deviation > 0.15 * facts.skin.mean:
-        yield Finding("warn", "skin", f"thickness varies from {facts.skin.least:.1f} to {facts.skin.most:.1f} mm: use the "
-                      "smallest for the strength")
+        yield Finding("warn", "skin", f"thickness varies from {facts.skin.least:.1f} to {facts.skin.most:.1f} mm: use "
+                      "the smallest for the strength")
+
+
+def _neighbours(mask):
+    padded, (rows, columns) = np.pad(mask, 1), mask.shape
+    return np.any([padded[i:i + rows, j:j + columns] for i in range(3) for j in range(3)], axis=0)
 
 
 def _share(value):
@@ -405,13 +414,14 @@ def ready_to_encapsulate(readings_percent, *, day_later_percent=None, limit_perc
     if first.max() >= limit:
         return (Finding("refuse", "moisture", f"{first.max():g} % is not below {limit:g} %: dry on", WOOD_DRY),)
     if day_later_percent is None:
-        return (Finding("warn", "moisture", f"all below {limit:g} %; read again a day later with the heat off, the surface "
-                        "dries first", WOOD_DRY),)
+        return (Finding("warn", "moisture", f"all below {limit:g} %; read again a day later with the heat off, the "
+                        "surface dries first", WOOD_DRY),)
     later = np.atleast_1d(positive("moisture reading", day_later_percent, "% MC", zero=True))
     if later.shape != first.shape:
         raise InputError("moisture readings a day later", f"must be as many as the first, {first.size} [% MC]",
                          day_later_percent, "read the same places")
     if later.max() >= limit:
-        return (Finding("refuse", "moisture", f"rebounded to {later.max():g} %, not below {limit:g} %: dry on", WOOD_DRY),)
-    return (Finding("note", "moisture", f"at most {max(first.max(), later.max()):g} % on both days, below {limit:g} %: seal "
-                    "the core", WOOD_DRY),)
+        return (Finding("refuse", "moisture", f"rebounded to {later.max():g} %, not below {limit:g} %: dry on",
+                        WOOD_DRY),)
+    return (Finding("note", "moisture", f"at most {max(first.max(), later.max()):g} % on both days, below {limit:g} %: "
+                    "seal the core", WOOD_DRY),)

@@ -135,7 +135,7 @@ def documented(docstring):
     return found
 
 
-@pytest.mark.parametrize("name, item", public(), ids=lambda x: x if isinstance(x, str) else "")
+@pytest.mark.parametrize("name, item", list(public()), ids=lambda x: x if isinstance(x, str) else "")
 def test_public_names_are_documented_with_units(name, item):
     docstring = inspect.getdoc(item)
     assert docstring, f"{name} has no docstring"

@@ -145,3 +145,12 @@ def test_two_uniform_loads_on_each_other():
     one = beam_response(EI, GA, SPAN, ENDS, [UniformLoad(0.0, SPAN, 3.0)])
     two = beam_response(EI, GA, SPAN, ENDS, [UniformLoad(0.0, SPAN, 1.0), UniformLoad(SPAN, 0.0, 2.0)])
     assert two.max_moment_n_mm == pytest.approx(float(one.max_moment_n_mm), rel=1e-12)
+
+
+def test_largest_moment_does_not_need_a_station():
+    """An end moment w L^2/16 beside a uniform load: the peak lies at 9/16 of the span, between the stations."""
+    load, x = [UniformLoad(0.0, SPAN, 1.0), PointLoad(0.0, 0.0, -SPAN**2 / 16)], 1 / 2 + 1 / 16
+    coarse = beam_response(EI, GA, SPAN, ENDS, load, stations=2)
+    # by statics M = -w L^2/16 + w L (9/16) x - w x^2/2
+    assert coarse.max_moment_n_mm == pytest.approx(SPAN**2 * (-1 / 16 + 0.5 * x**2), rel=1e-12)
+    assert np.abs(coarse.moment_n_mm).max() < 0.7 * coarse.max_moment_n_mm

@@ -187,3 +187,9 @@ def test_flange_of_an_angle_only_adds():
                 web_e=9e3, legs=[(50.0, 2.0)])
     flanged = angle_section(**base, flange_width_mm=40.0, flange_thickness_mm=5.0, flange_e=9e3, leg_sides=2)
     assert flanged.ei > angle_section(**base).ei
+
+
+def test_a_cut_between_two_parts_runs_through_the_narrower():
+    tee = stacked([(100.0, 10.0, 9e3, 3e3), (6.0, 50.0, 9e3, 3e3)])
+    assert [float(tee.cut_width(y)) for y in (0.0, 5.0, 10.0, 30.0, 60.0, 61.0)] == [100.0, 100.0, 6.0, 6.0, 6.0, 0.0]
+    assert tee.shear_stress(600.0, 10.0) == pytest.approx(float(tee.shear_flow(600.0, 10.0)) / 6.0, rel=1e-12)

@@ -92,6 +92,11 @@ def test_straight_edge_round_trip():
     assert curvature_from_rise(rise, length) == pytest.approx(1 / radius, rel=1e-12)
 
 
+def test_small_rise_is_that_of_the_circle():
+    state, length = residual_state(stack([0.0, 90.0]), delta_t=-60.0), 20.0
+    assert curvature_from_rise(state.rise_mm(length), length) == pytest.approx(state.kappa[:2], rel=1e-4)
+
+
 def test_batch_equals_loop():
     angles, delta = np.array([[0.0, 90.0], [30.0, -30.0], [45.0, 0.0]]), np.array([-60.0, -40.0, 10.0])
     many = residual_state(stack(angles), delta_t=delta)
