@@ -71,8 +71,8 @@ def block_matrix(block, factors):
     return (factors @ block.stiffness.reshape(-1, m * m)).reshape(*factors.shape[:-1], m, m)
 
 
-def solve(tables, factors, load, *, lower=False):
-    """Coefficients of the functions.
+def solve(tables, factors, load):
+    """Coefficients of the functions, at the full order and at an order lower by two.
 
     Parameters
     ----------
@@ -82,31 +82,45 @@ def solve(tables, factors, load, *, lower=False):
         From `coefficients` [N/mm3].
     load : ndarray, shape (..., count)
         Work of the load on each function [MPa].
-    lower : bool
-        Whether to use only the functions of an order lower by two [-].
 
     Returns
     -------
-    ndarray, shape (..., count)
+    full, lower : ndarray, shape (..., count)
         Coefficients [mm].
+
+    Notes
+    -----
+    The functions of the lower order are eliminated first, so that its solution is
+    a by-product of the full one.
 
     Examples
     --------
     >>> from lamcalc.mechanics.plate_basis import tables
     >>> t = tables("CCCC", 6, False)
-    >>> factors = np.array([16.0, 16, 0, 16, 0, 0])
-    >>> [int((solve(t, factors, t.pressure, lower=low) != 0).sum()) for low in (False, True)]
+    >>> found = solve(t, np.array([16.0, 16, 0, 16, 0, 0]), t.pressure)
+    >>> [int((c != 0).sum()) for c in found]
     [18, 8]
     """
-    found = np.zeros(load.shape)
+    full, lower = np.zeros(load.shape), np.zeros(load.shape)
     for block in tables.blocks:
-        n = block.lower if lower else block.members.size
-        right = load[..., block.members[:n]]
+        right = load[..., block.members]
         # a load of one symmetry leaves the other half of the functions at rest
         if right.any():
-            matrix = block_matrix(block, factors)[..., :n, :n]
-            found[..., block.members[:n]] = np.linalg.solve(matrix, right[..., None])[..., 0]
-    return found
+            first, rest = block.members[: block.lower], block.members[block.lower:]
+            matrix = block_matrix(block, factors)
+            lower[..., first], full[..., first], full[..., rest] = _eliminated(matrix, right, block.lower)
+    return full, lower
+
+
+def _eliminated(matrix, right, n):
+    """Solution for the first n unknowns alone, and the first n and the others of the whole."""
+    side = matrix[..., :n, n:]
+    sides = np.concatenate([side, right[..., :n, None]], axis=-1)
+    solved = np.linalg.solve(matrix[..., :n, :n], sides)
+    reduced = np.concatenate([matrix[..., n:, n:], right[..., n:, None]], axis=-1) - np.swapaxes(side, -1, -2) @ solved
+    others = np.linalg.solve(reduced[..., :-1], reduced[..., -1:])
+    alone = solved[..., -1]
+    return alone, alone - (solved[..., :-1] @ others)[..., 0], others[..., 0]
 
 
 def error_factor(order):
@@ -272,7 +286,7 @@ class Sampler:
         return parts[0][..., : self.tables.x.smooth, : self.tables.y.smooth]
 
     def _curvature(self, parts, half_x, half_y, ex=0, ey=0):
-        """Curvatures, differentiated ex and ey more times (only without shear), shape (..., points, 3)."""
+        """Curvatures, differentiated ex and ey more times (only without shear), shape (..., 3, points)."""
         smooth = self._smooth(parts)
         rows = [-self._sum(smooth, 2 + ex, ey), -self._sum(smooth, ex, 2 + ey), -2 * self._sum(smooth, 1 + ex, 1 + ey)]
         if self.tables.shear:
@@ -282,7 +296,7 @@ class Sampler:
             rows[2] = rows[2] + self._sum(parts[1], 0, 1, along) + self._sum(parts[2], 1, 0, across)
         scale = 1 / (half_x**ex * half_y**ey)
         factors = scale / half_x**2, scale / half_y**2, scale / (half_x * half_y)
-        return np.stack([row * np.asarray(f)[..., None] for row, f in zip(rows, factors)], axis=-1)
+        return _stacked([row * np.asarray(f)[..., None] for row, f in zip(rows, factors)])
 
     def curvatures(self, parts, half_x, half_y):
         """Curvatures kappa_x, kappa_y, kappa_xy.
@@ -296,7 +310,7 @@ class Sampler:
 
         Returns
         -------
-        ndarray, shape (..., points, 3)
+        ndarray, shape (..., 3, points)
             Curvatures [1/mm].
 
         Examples
@@ -304,7 +318,7 @@ class Sampler:
         >>> from lamcalc.mechanics.plate_basis import tables
         >>> t = tables("SSSS", 6, False)
         >>> Sampler(t, np.zeros(2), np.zeros(2), grid=False).curvatures(split(t, np.ones(36)), 1.0, 1.0).shape
-        (2, 3)
+        (3, 2)
         """
         return self._curvature(parts, half_x, half_y)
 
@@ -324,7 +338,7 @@ class Sampler:
 
         Returns
         -------
-        ndarray, shape (..., points, 2)
+        ndarray, shape (..., 2, points)
             Shear stiffness times shear strain or, without shear, Mx,x + Mxy,y and Mxy,x + My,y [N/mm].
 
         Examples
@@ -336,15 +350,21 @@ class Sampler:
         (2, 2)
         """
         if shear is None:
-            in_x = self._curvature(parts, half_x, half_y, 1, 0) @ np.swapaxes(D, -1, -2)
-            in_y = self._curvature(parts, half_x, half_y, 0, 1) @ np.swapaxes(D, -1, -2)
-            return np.stack([in_x[..., 0] + in_y[..., 2], in_x[..., 2] + in_y[..., 1]], axis=-1)
+            in_x, in_y = D @ self._curvature(parts, half_x, half_y, 1, 0), D @ self._curvature(parts, half_x, half_y, 0, 1)
+            return _stacked([in_x[..., 0, :] + in_y[..., 2, :], in_x[..., 2, :] + in_y[..., 1, :]])
         slipping = parts[0].copy()
         slipping[..., : self.tables.x.smooth, : self.tables.y.smooth] = 0.0
         gamma_x = self._sum(slipping, 1, 0) + self._sum(parts[1], 0, 0, ("rotation", "deflection"))
         gamma_y = self._sum(slipping, 0, 1) + self._sum(parts[2], 0, 0, ("deflection", "rotation"))
-        strains = np.stack([gamma_x / np.asarray(half_x)[..., None], gamma_y / np.asarray(half_y)[..., None]], axis=-1)
-        return strains @ np.swapaxes(shear, -1, -2)
+        return shear @ _stacked([gamma_x / np.asarray(half_x)[..., None], gamma_y / np.asarray(half_y)[..., None]])
+
+
+def _stacked(rows):
+    """Components in front of the points axis, each one contiguous."""
+    out = np.empty((*np.broadcast_shapes(*(r.shape[:-1] for r in rows)), len(rows), rows[0].shape[-1]))
+    for k, row in enumerate(rows):
+        out[..., k, :] = row
+    return out
 
 
 @lru_cache(maxsize=64)

@@ -14,10 +14,46 @@ import numpy as np
 
 from lamcalc.errors import InputError, number, positive
 from lamcalc.mechanics import plate_kernel as kernel
-from lamcalc.mechanics.plate_basis import checked_edges, is_held, tables
+from lamcalc.mechanics.plate_basis import HIGHEST_SHEAR_ORDER, checked_edges, is_held, tables
 
 DEFAULT_ORDER, DEFAULT_SHEAR_ORDER = 10, 8
 STRONG_BEND_TWIST = 0.2
+# up to these slendernesses orders 7, 9, 11, 13 keep the deflection within 0.1 % (supported edges, uniform pressure)
+_ASPECTS = np.array([2.0, 4.0, 5.5, 7.5])
+
+
+def suggested_order(a_mm, b_mm, D, *, edges, shear):
+    """Functions a direction that keep the deflection under uniform pressure within about 0.1 %.
+
+    Parameters
+    ----------
+    a_mm, b_mm : array_like, shape (...)
+        Sides along x and along y [mm].
+    D : array_like, shape (..., 3, 3)
+        Bending stiffness [N mm].
+    edges : str
+        Four letters as for `Plate` [-].
+    shear : bool
+        Whether there is first-order shear, which limits the order to 14 [-].
+
+    Returns
+    -------
+    ndarray of int, shape (...)
+        7 to 15 by the effective slenderness a/b (D22/D11)^(1/4); 2 more with a free edge [-].
+
+    Notes
+    -----
+    Found by comparison with order 20; strong bend-twist coupling is not covered.
+
+    Examples
+    --------
+    >>> suggested_order([300, 900, 3000], 300, np.eye(3), edges="SSSS", shear=False).tolist()
+    [7, 9, 15]
+    """
+    D = np.asarray(D)
+    ratio = np.asarray(a_mm) / b_mm * (D[..., 1, 1] / D[..., 0, 0]) ** 0.25
+    order = 7 + 2 * np.searchsorted(_ASPECTS, np.maximum(ratio, 1 / ratio)) + 2 * ("F" in edges)
+    return np.minimum(order, HIGHEST_SHEAR_ORDER) if shear else order
 
 
 def reduced_bending_stiffness(A, B, D):
@@ -115,9 +151,9 @@ class PlatePeaks:
         Largest Mx, My, Mxy, each with its sign [N mm/mm].
     moments_at_mm : ndarray, shape (..., 3, 2)
         Where they occur, x and y [mm].
-    shear_forces : ndarray, shape (..., 2)
+    shear_forces : ndarray, shape (..., 2), or None
         Largest Qx, Qy, each with its sign [N/mm].
-    shear_forces_at_mm : ndarray, shape (..., 2, 2)
+    shear_forces_at_mm : ndarray, shape (..., 2, 2), or None
         Where they occur, x and y [mm].
 
     Examples
@@ -131,8 +167,8 @@ class PlatePeaks:
     deflection_at_mm: np.ndarray
     moments: np.ndarray
     moments_at_mm: np.ndarray
-    shear_forces: np.ndarray
-    shear_forces_at_mm: np.ndarray
+    shear_forces: np.ndarray | None
+    shear_forces_at_mm: np.ndarray | None
 
 
 @dataclass(frozen=True)
@@ -227,7 +263,8 @@ class Plate:
         Transverse shear stiffness [[A55, A45], [A45, A44]], or one number for both
         directions [N/mm]; left out: classical plate without shear deflection.
     order : int, optional
-        Functions a direction, 6 to 24 (14 with shear); 10, or 8 with shear, if left out [-].
+        Functions a direction, 6 to 24 (14 with shear); if left out 10, or 8 with shear, and
+        more for slender plates: one more than `suggested_order` [-].
 
     Raises
     ------
@@ -243,14 +280,14 @@ class Plate:
     along the edge is held.  In-plane forces from large deflection are left out:
     with deflections beyond about half the thickness the real plate is stiffer.
 
-    Error: with mild bend-twist coupling and a/b from 1/4 to 4, below 0.03 % on
-    deflection at the default order.  Strong coupling (`bend_twist` above about
-    0.2) with edges that may rotate is slow for any method, because the corners
-    are singular: with D22 = D11, D12 + 2 D66 = 1.5 D11, D16 = D26 = -0.5 D11, all
-    edges simply supported, the deflection q a^4/D11 is 0.004517 at order 8,
-    0.004527 at 10, 0.004544 at 20 and about 0.00455 in the limit: 0.7 %, 0.5 %,
-    0.1 % low; corner moments do not settle at all.  Each solution carries its
-    own estimate from the two highest orders (`PlateSolution.error`).
+    Error: at the default order, with mild bend-twist coupling and sides up to 1 : 10, below
+    0.1 % on deflection under uniform pressure (below 0.02 % up to 1 : 3).  Strong
+    coupling (`bend_twist` above about 0.2) with edges that may rotate is slow for any
+    method, because the corners are singular: with D22 = D11, D12 + 2 D66 = 1.5 D11,
+    D16 = D26 = -0.5 D11, all edges simply supported, the deflection over q a^4 / D11 is
+    0.004517 at order 8, 0.004528 at 10, 0.004544 at 20 and about 0.00455 in the limit:
+    0.7 %, 0.5 % and 0.1 % low; corner moments do not settle at all.  Each solution
+    carries its own estimate from two orders (`PlateSolution.error`).
 
     References
     ----------
@@ -274,16 +311,23 @@ class Plate:
     order: int | None = None
 
     def __init__(self, a_mm, b_mm, D, *, edges="CCCC", shear=None, order=None):
-        if order is None:
-            order = DEFAULT_ORDER if shear is None else DEFAULT_SHEAR_ORDER
         values = {"a_mm": positive("plate side a", a_mm, "mm"), "b_mm": positive("plate side b", b_mm, "mm"),
                   "D": _stiffness("bending stiffness D", D, 3, "N mm"), "edges": checked_edges(edges),
                   "shear": None if shear is None else _stiffness("shear stiffness", _square(shear), 2, "N/mm"),
                   "order": order}
         for name, value in values.items():
             object.__setattr__(self, name, value)
-        tables(self.edges, order, shear is not None)
         self._shape  # raises if the shapes do not fit together
+        if order is None:
+            object.__setattr__(self, "order", self._default_order())
+        tables(self.edges, self.order, shear is not None)
+
+    def _default_order(self):
+        sheared = self.shear is not None
+        most = suggested_order(self.a_mm, self.b_mm, self.D, edges=self.edges, shear=sheared).max() + 1
+        if sheared:
+            return min(max(int(most), DEFAULT_SHEAR_ORDER), HIGHEST_SHEAR_ORDER)
+        return max(int(most), DEFAULT_ORDER)
 
     @cached_property
     def _shape(self):
@@ -346,15 +390,12 @@ class Plate:
         for patch in patches:
             self._require_inside(patch)
             load = load + kernel.patch_load(fixed, self.a_mm / 2, self.b_mm / 2, patch)
-        return PlateSolution(self, load, self._coefficients(load))
-
-    def _coefficients(self, load, *, lower=False):
         factors = self._factors
         if factors.shape[:-1] != load.shape[:-1]:
             shape = np.broadcast_shapes(load.shape[:-1], factors.shape[:-1])
             factors = np.broadcast_to(factors, (*shape, factors.shape[-1]))
             load = np.broadcast_to(load, (*shape, load.shape[-1]))
-        return kernel.solve(self._tables, factors, load, lower=lower)
+        return PlateSolution(self, load, *kernel.solve(fixed, factors, load))
 
     def _require_support(self):
         if not is_held(self.edges):
@@ -477,6 +518,8 @@ class PlateSolution:
         Work of the load on each function [MPa].
     coefficients : ndarray, shape (..., functions)
         Coefficients of the functions [mm].
+    lower : ndarray, shape (..., functions)
+        The same at an order lower by two, for the error [mm].
 
     Examples
     --------
@@ -489,6 +532,7 @@ class PlateSolution:
     plate: Plate
     load: np.ndarray
     coefficients: np.ndarray
+    lower: np.ndarray
 
     def _sampler(self, x_mm, y_mm):
         x, y = np.broadcast_arrays(number("x", x_mm, "mm"), number("y", y_mm, "mm"))
@@ -560,8 +604,7 @@ class PlateSolution:
         (3,)
         """
         sampler, shape = self._sampler(x_mm, y_mm)
-        values = sampler.curvatures(self._parts, *self._halves())
-        return values.reshape(*values.shape[:-2], *shape, 3)
+        return _pointwise(sampler.curvatures(self._parts, *self._halves()), shape)
 
     def moments(self, x_mm, y_mm):
         """Moments Mx, My, Mxy at points.
@@ -588,8 +631,7 @@ class PlateSolution:
         -217.7
         """
         sampler, shape = self._sampler(x_mm, y_mm)
-        values = sampler.curvatures(self._parts, *self._halves()) @ np.swapaxes(self.plate.D, -1, -2)
-        return values.reshape(*values.shape[:-2], *shape, 3)
+        return _pointwise(self.plate.D @ sampler.curvatures(self._parts, *self._halves()), shape)
 
     def shear_forces(self, x_mm, y_mm):
         """Transverse shear forces Qx, Qy at points.
@@ -617,7 +659,7 @@ class PlateSolution:
         """
         sampler, shape = self._sampler(x_mm, y_mm)
         values = sampler.shear_forces(self._parts, *self._halves(), self.plate.D, self.plate.shear)
-        return values.reshape(*values.shape[:-2], *shape, 2)
+        return _pointwise(values, shape)
 
     def field(self, points=33):
         """All fields on an even grid that includes the edges.
@@ -638,18 +680,18 @@ class PlateSolution:
         [0.0, 250.0, 500.0]
         """
         sampler = kernel.grid_sampler(self.plate._tables, _checked_points(points))
-        fields = self._fields(sampler, self._parts)
-        grid = [f.reshape(*f.shape[: f.ndim - tail], points, points, *f.shape[f.ndim - tail + 1:])
-                for f, tail in zip(fields, (1, 2, 2, 2))]
+        w, curvatures, moments = self._bending(sampler)
+        forces = sampler.shear_forces(self._parts, *self._halves(), self.plate.D, self.plate.shear)
+        grid = points, points
         a, b = np.broadcast_arrays(self.plate.a_mm, self.plate.b_mm)
-        return PlateField((sampler.tx + 1) / 2 * a[..., None], (sampler.ty + 1) / 2 * b[..., None], *grid)
+        return PlateField((sampler.tx + 1) / 2 * a[..., None], (sampler.ty + 1) / 2 * b[..., None],
+                          w.reshape((*w.shape[:-1], *grid)), _pointwise(moments, grid), _pointwise(curvatures, grid),
+                          _pointwise(forces, grid))
 
-    def _fields(self, sampler, parts):
-        """Deflection, moments, curvatures, shear forces at the points of a sampler."""
-        curvatures = sampler.curvatures(parts, *self._halves())
-        moments = curvatures @ np.swapaxes(self.plate.D, -1, -2)
-        forces = sampler.shear_forces(parts, *self._halves(), self.plate.D, self.plate.shear)
-        return sampler.deflection(parts), moments, curvatures, forces
+    def _bending(self, sampler):
+        """Deflection, curvatures and moments at the points of a sampler, components in front of the points."""
+        curvatures = sampler.curvatures(self._parts, *self._halves())
+        return sampler.deflection(self._parts), curvatures, self.plate.D @ curvatures
 
     def peaks(self, points=33):
         """Worst points of deflection, moments and shear forces over the plate and its edges.
@@ -676,32 +718,33 @@ class PlateSolution:
     def _standard_survey(self):
         return self._survey(33)
 
-    def _survey(self, points):
+    def _survey(self, points, *, shear_forces=True):
         """Peaks, and the estimated error at the grid points of the peaks."""
         sampler = kernel.grid_sampler(self.plate._tables, _checked_points(points))
-        w, moments, _, forces = self._fields(sampler, self._parts)
-        columns = [w, *np.moveaxis(moments, -1, 0), *np.moveaxis(forces, -1, 0)]
-        found = [kernel.refined_peak(c) for c in columns]
-        values, places = np.stack([f[0] for f in found], -1), np.stack([f[1] for f in found], -2)
-        places = (places + 1) * np.stack(np.broadcast_arrays(*self._halves()), -1)[..., None, :]
-        peaks = PlatePeaks(values[..., 0], places[..., 0, :], values[..., 1:4], places[..., 1:4, :],
-                           values[..., 4:], places[..., 4:, :])
-        return peaks, self._error(columns[:4], [f[2] for f in found[:4]], sampler)
+        w, _, moments = self._bending(sampler)
+        fields = [w[..., None, :], moments]
+        if shear_forces:
+            fields.append(sampler.shear_forces(self._parts, *self._halves(), self.plate.D, self.plate.shear))
+        value, place, node = (np.concatenate(c, axis=k) for c, k in
+                              zip(zip(*(kernel.refined_peak(f) for f in fields)), (-1, -2, -1)))
+        place = (place + 1) * np.stack(np.broadcast_arrays(*self._halves()), -1)[..., None, :]
+        peaks = PlatePeaks(value[..., 0], place[..., 0, :], value[..., 1:4], place[..., 1:4, :],
+                           *((value[..., 4:], place[..., 4:, :]) if shear_forces else (None, None)))
+        node = node[..., :4]
+        high = np.concatenate([np.take_along_axis(f, n[..., None], -1)[..., 0]
+                               for f, n in zip(fields, (node[..., :1], node[..., 1:]))], axis=-1)
+        return peaks, self._error(high, node, sampler)
 
-    def _error(self, columns, nodes, sampler):
+    def _error(self, high, node, sampler):
         """Difference between the two orders at the worst grid points, times the factor of the kernel."""
         points = sampler.tx.size
-        nodes = np.stack(nodes, -1)
-        at = kernel.Sampler(self.plate._tables, sampler.tx[nodes // points], sampler.ty[nodes % points], grid=False)
-        lower = self.plate._coefficients(self.load, lower=True)
-        parts = kernel.split(self.plate._tables, lower)
-        w = at.deflection(parts)[..., 0]
-        moments = at.curvatures(parts, *self._halves()) @ np.swapaxes(self.plate.D, -1, -2)
-        low = [w, moments[..., 1, 0], moments[..., 2, 1], moments[..., 3, 2]]
-        high = [np.take_along_axis(c, nodes[..., k, None], -1)[..., 0] for k, c in enumerate(columns)]
-        gap, size = np.abs(np.stack(high, -1) - np.stack(low, -1)), np.abs(np.stack(high, -1))
+        at = kernel.Sampler(self.plate._tables, sampler.tx[node // points], sampler.ty[node % points], grid=False)
+        parts = kernel.split(self.plate._tables, self.lower)
+        moments = self.plate.D @ at.curvatures(parts, *self._halves())
+        low = np.stack([at.deflection(parts)[..., 0], *(moments[..., k, k + 1] for k in range(3))], axis=-1)
+        gap, size = np.abs(high - low), np.abs(high)
+        work, less = ((self.load * c).sum(axis=-1) for c in (self.coefficients, self.lower))
         factor = kernel.error_factor(self.plate.order)
-        work, less = ((self.load * c).sum(axis=-1) for c in (self.coefficients, lower))
         deflection = np.maximum(_ratio(gap[..., 0], size[..., 0]), _ratio(work - less, work))
         moments = _ratio(gap[..., 1:], size[..., 1:].max(-1, keepdims=True))
         return PlateError(factor * deflection, factor * moments,
@@ -791,7 +834,7 @@ class PlateModes:
         [0.7071, 1.0]
         """
         vector = self.coefficients[..., mode, :]
-        solution = PlateSolution(self.plate, np.zeros_like(vector), vector)
+        solution = PlateSolution(self.plate, np.zeros_like(vector), vector, vector)
         sampler = kernel.grid_sampler(self.plate._tables, 33)
         scale = kernel.refined_peak(sampler.deflection(solution._parts))[0]
         values = solution.deflection(x_mm, y_mm)
@@ -801,6 +844,12 @@ class PlateModes:
 def _square(shear):
     value = number("shear stiffness", shear, "N/mm")
     return value * np.eye(2) if value.ndim == 0 else value
+
+
+def _pointwise(values, shape):
+    """Components behind the points, points in their own shape."""
+    values = np.moveaxis(values, -2, -1)
+    return values.reshape((*values.shape[:-2], *shape, values.shape[-1]))
 
 
 def _checked_points(points):

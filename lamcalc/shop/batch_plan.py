@@ -202,7 +202,7 @@ class Session:
     ceiling_c : float
         Temperature that the stack cannot exceed, without any heat loss [degC].
     air_m3_h : float
-        Fresh air for the styrene limit [m3/h].
+        Fresh air for the styrene limit while the session lasts and until its last pot gels [m3/h].
 
     Examples
     --------

@@ -74,7 +74,7 @@ def plan_batches(needs, climate, *, percent_v=None, rules=CrewRules(), floor_c=N
     climate : Climate
         Readings of the day [-].
     percent_v : dict, optional
-        Catalyst by name of the can; the can's reference percentage if not given [% by volume].
+        Catalyst by name of the can; the can's usual percentage if not given [% by volume].
     rules : CrewRules
         Crew, pots and working day [-].
     floor_c : float, optional
@@ -137,7 +137,7 @@ def _doses(needs, percent_v):
         if need.can.is_epoxy and need.can.name in chosen:
             raise InputError(f"catalyst of {need.can.name}", "does not exist for epoxy", chosen[need.can.name],
                              "leave it out: epoxy is mixed by its ratio")
-        doses[need.can] = None if need.can.is_epoxy else chosen.get(need.can.name, need.can.at_percent_v)
+        doses[need.can] = None if need.can.is_epoxy else chosen.get(need.can.name, need.can.usual)
     return doses
 
 
@@ -242,7 +242,7 @@ def _lay(group, crew, start, session_number, first_batch):
                           Minutes(*(time + value for value in gel)), Minutes(*(float(value) for value in life))))
         time = end
     session = Session(session_number, tuple(need.name for need in group), float(sum(n.thickness_mm for n in group)),
-                      start, time, _ceiling(group, crew.climate), _fresh_air(pots, (time - start) / 60, crew.rules))
+                      start, time, _ceiling(group, crew.climate), _fresh_air(pots, start, crew.rules))
     return session, pots
 
 
@@ -253,7 +253,8 @@ def _ceiling(group, climate):
     return climate.warmest_c + max(rises)
 
 
-def _fresh_air(pots, hours, rules):
+def _fresh_air(pots, start, rules):
+    hours = (max(pot.gels.low for pot in pots) - start) / 60  # taken as lost until the last pot gels, not later
     styrene = sum(pot.resin_kg * _styrene(pot.can) for pot in pots)
     limit = rules.exposure_ppm * mg_m3_per_ppm(STYRENE_MOLAR_MASS_G)
     # the share of styrene is already in the mass, so the flow is linear in it

@@ -394,7 +394,7 @@ def adiabatic_rise(glass_fraction, *, heat_j_g=float(HEAT_OF_CURE), resin_cp=flo
                            + positive("heat capacity of glass", glass_cp, "J/(g K)") * glass)
 
 
-def exotherm_finding(start_c, glass_fraction, **heats):
+def exotherm_finding(start_c, glass_fraction, *, heat_j_g=float(HEAT_OF_CURE)):
     """Words about the temperature that a stack cannot exceed.
 
     Parameters
@@ -403,8 +403,8 @@ def exotherm_finding(start_c, glass_fraction, **heats):
         Temperature at the start [degC].
     glass_fraction : float
         Glass by weight [-].
-    **heats : float
-        Passed on to `adiabatic_rise` [J/g], [J/(g K)].
+    heat_j_g : float
+        Heat of cure of the resin [J/g].
 
     Returns
     -------
@@ -425,7 +425,7 @@ def exotherm_finding(start_c, glass_fraction, **heats):
     >>> exotherm_finding(20, 0.3).severity
     'warn'
     """
-    ceiling = float(number("start temperature", start_c, "degC") + adiabatic_rise(glass_fraction, **heats))
+    ceiling = float(number("start temperature", start_c, "degC") + adiabatic_rise(glass_fraction, heat_j_g=heat_j_g))
     text = (f"without heat loss the stack could reach {ceiling:.0f} degC: keep to the session thickness, "
             "feel for hot spots")
     return Finding("warn" if ceiling > BULK_EXOTHERM.value else "note", "exotherm", text, BULK_EXOTHERM)

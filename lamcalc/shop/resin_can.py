@@ -38,6 +38,8 @@ class ResinCan:
         Epoxy only: density of the hardener [kg/m3].
     styrene_fraction : float, optional
         Share of styrene by mass; the default of the family is used if not given [-].
+    usual_percent_v : float, optional
+        What the shop starts from; the reference percentage if not given [% by volume].
     factor_per_10c : tuple of float, optional
         Low, typical and high factor on gel time for 10 degC; the family's default if not given [-].
 
@@ -66,6 +68,7 @@ class ResinCan:
     hardener_ratio_v: float | None = None
     hardener_density_kg_m3: float | None = None
     styrene_fraction: float | None = None
+    usual_percent_v: float | None = None
     factor_per_10c: tuple | None = None
 
     def __post_init__(self):
@@ -86,10 +89,10 @@ class ResinCan:
             self._check_factors()
 
     def _check_epoxy(self):
-        if self.catalyst_window is not None or self.at_percent_v is not None:
+        catalyst = self.catalyst_window or self.at_percent_v or self.usual_percent_v
+        if catalyst is not None:
             raise InputError(f"catalyst of {self.name}", "does not exist for epoxy: the ratio is stoichiometry, "
-                             "not a speed control", self.catalyst_window or self.at_percent_v,
-                             "enter the hardener ratio instead")
+                             "not a speed control", catalyst, "enter the hardener ratio instead")
         for label, value in (("hardener ratio by volume", self.hardener_ratio_v),
                              ("hardener density", self.hardener_density_kg_m3)):
             if value is None:
@@ -111,6 +114,9 @@ class ResinCan:
             raise InputError(f"reference catalyst of {self.name}", "must be given with the gel time [% by volume]",
                              None, "read from the can at which percent the gel time holds")
         positive(f"reference catalyst of {self.name}", self.at_percent_v, "% by volume")
+        if self.usual_percent_v is not None and not low <= self.usual_percent_v <= high:
+            raise InputError(f"usual catalyst of {self.name}", f"must lie inside the can's window of {low:g} to "
+                             f"{high:g} [% by volume]", self.usual_percent_v, "stay inside the window")
 
     def _check_factors(self):
         if len(self.factor_per_10c) != 3:
@@ -127,7 +133,72 @@ class ResinCan:
         return self.family == "epoxy"
 
     @property
+    def usual(self):
+        """Catalyst that the shop starts from, None for epoxy [% by volume]."""
+        return self.at_percent_v if self.usual_percent_v is None else self.usual_percent_v
+
+    @property
     def factors(self):
         """Low, typical and high factor on gel time for 10 degC [-]."""
         default = GEL_FACTOR_EPOXY if self.is_epoxy else GEL_FACTOR
         return self.factor_per_10c or (default.low, default.value, default.high)
+
+
+def can_from_record(name, family, record):
+    """Resin can from a record of the job file.
+
+    Parameters
+    ----------
+    name : str
+        Name on the job [-].
+    family : str
+        'polyester', 'vinyl ester', 'gel coat' or 'epoxy' [-].
+    record : CatalysedResin or TwoPartResin
+        What the job file says; percentages by mass become percentages by volume [-].
+
+    Returns
+    -------
+    ResinCan
+        The can [-].
+
+    Raises
+    ------
+    InputError
+        If a two-part record has no pot life, or a figure breaks a rule of the can.
+
+    Notes
+    -----
+    percent by volume = percent by mass * resin density / catalyst density.
+
+    References
+    ----------
+    Definitions of the two percentages.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> record = SimpleNamespace(kind="catalysed", liquid_density_kg_m3=1100, catalyst_low_percent=1.0,
+    ...     catalyst_high_percent=2.5, catalyst_usual_percent=1.5, catalyst_basis="mass", catalyst_density_kg_m3=1160,
+    ...     gel_minutes=28, gel_temperature_c=20, gel_catalyst_percent=1.5, gel_mass_g=100)
+    >>> round(can_from_record("isophthalic", "polyester", record).usual, 3)
+    1.422
+    """
+    if record.kind == "two_part":
+        missing = [label for label, value in (("pot life", record.pot_life_minutes),
+                                              ("temperature of the pot life", record.pot_life_temperature_c))
+                   if value is None]
+        if missing:
+            raise InputError(f"{missing[0]} of {name}", "is needed to plan batches", None, "read it from the can")
+        return ResinCan(name=name, family=family, gel_minutes=record.pot_life_minutes,
+                        at_c=record.pot_life_temperature_c,
+                        at_mass_g=100.0 if record.pot_life_mass_g is None else record.pot_life_mass_g,
+                        liquid_density_kg_m3=record.resin_density_kg_m3, hardener_ratio_v=record.ratio_by_volume,
+                        hardener_density_kg_m3=record.hardener_density_kg_m3)
+    by_mass = record.catalyst_basis == "mass"
+    to_volume = record.liquid_density_kg_m3 / record.catalyst_density_kg_m3 if by_mass else 1.0
+    return ResinCan(name=name, family=family, gel_minutes=record.gel_minutes, at_c=record.gel_temperature_c,
+                    at_percent_v=record.gel_catalyst_percent * to_volume, at_mass_g=record.gel_mass_g,
+                    catalyst_window=(record.catalyst_low_percent * to_volume, record.catalyst_high_percent * to_volume),
+                    usual_percent_v=record.catalyst_usual_percent * to_volume,
+                    catalyst_density_kg_m3=record.catalyst_density_kg_m3,
+                    liquid_density_kg_m3=record.liquid_density_kg_m3)

@@ -3,10 +3,9 @@
 from dataclasses import dataclass
 
 from lamcalc import units
+from lamcalc.materials import catalogue
 from lamcalc.mechanics.fibre_content import resin_per_glass, weight_fraction_from_thickness
-
-HAND_LAID_MAT = (0.25, 0.35)  # usual glass fraction of hand-laid mat, evidence in data/glass_fractions.csv
-HAND_LAID_COMBINATION = (0.35, 0.47)  # mat-backed stitched fabric, from the ends of its two components
+from lamcalc.studies.compare import usual_glass_range
 
 
 @dataclass(frozen=True)
@@ -25,6 +24,8 @@ class ThicknessClaim:
         Usual glass fraction by hand [-].
     source : str
         Who says it [-].
+    resin_density_kg_m3 : float
+        Density of the cured resin meant [kg/m3].
 
     Examples
     --------
@@ -37,21 +38,23 @@ class ThicknessClaim:
     thickness_mm: float
     usual: tuple
     source: str
+    resin_density_kg_m3: float = 1200.0
 
     @property
     def implied_fraction(self):
-        """Glass fraction that the saying needs, at 2560 and 1200 kg/m3 [-]."""
-        return float(weight_fraction_from_thickness(self.areal_weight_gsm, self.thickness_mm))
+        """Glass fraction that the saying needs, without voids [-]."""
+        return float(weight_fraction_from_thickness(self.areal_weight_gsm, self.thickness_mm,
+                                                    resin_density_kg_m3=self.resin_density_kg_m3))
 
     @property
     def verdict(self):
         """What the thickness rule says of it [-]."""
         low, high = self.usual
         if self.implied_fraction < low:
-            return "too thick: resin-rich or voids"
+            return "wetter than the usual range"
         if self.implied_fraction > high:
-            return "too thin for hand lay-up"
-        return "possible by hand"
+            return "drier than the usual range"
+        return "within the usual range"
 
 
 def thickness_claims():
@@ -73,17 +76,20 @@ def thickness_claims():
     Examples
     --------
     >>> [claim.verdict for claim in thickness_claims()][:2]
-    ['too thick: resin-rich or voids', 'too thin for hand lay-up']
+    ['wetter than the usual range', 'drier than the usual range']
     """
     mat = units.convert(1.5, "oz/ft2", "g/m2")
-    combination = units.convert(17.0, "oz/yd2", "g/m2") + units.convert(0.75, "oz/ft2", "g/m2")
+    shop = catalogue.load()
+    combination, hand = shop.reinforcement("biax45_1708"), shop.process("hand")
+    total, epoxy = combination.areal_weight_gsm, float(shop.resin("epoxy").density_kg_m3)
+    mat_range, range_1708 = (usual_glass_range(fabric, hand) for fabric in (shop.reinforcement("csm_1_5oz"), combination))
     return (
-        ThicknessClaim("1.5 oz mat is 1/16 in a layer", mat, 25.4 / 16, HAND_LAID_MAT, "restoration forum quoting a book"),
-        ThicknessClaim("3/16 in takes 7 to 9 layers of 1.5 oz mat", 8 * mat, 3 * 25.4 / 16, HAND_LAID_MAT,
+        ThicknessClaim("1.5 oz mat is 1/16 in a layer", mat, 25.4 / 16, mat_range, "restoration forum quoting a book"),
+        ThicknessClaim("3/16 in takes 7 to 9 layers of 1.5 oz mat", 8 * mat, 3 * 25.4 / 16, mat_range,
                        "the same forum, another reader"),
-        ThicknessClaim("1708 is 1/16 in a layer", combination, 25.4 / 16, HAND_LAID_COMBINATION, "common saying"),
-        ThicknessClaim("1708 is 0.042 in a layer (in epoxy)", combination, 0.042 * 25.4, HAND_LAID_COMBINATION,
-                       "epoxy user manual, single-layer table"),
+        ThicknessClaim("1708 is 1/16 in a layer", total, 25.4 / 16, range_1708, "common saying"),
+        ThicknessClaim("1708 is 0.042 in a layer (in epoxy)", total, 0.042 * 25.4, range_1708,
+                       "epoxy user manual, single-layer table", epoxy),
     )
 
 
@@ -98,7 +104,7 @@ def claims_table():
     Examples
     --------
     >>> claims_table()["glass it would need [%]"].round().tolist()
-    [21.0, 48.0, 35.0, 47.0]
+    [21.0, 48.0, 35.0, 48.0]
     """
     import pandas as pd
 

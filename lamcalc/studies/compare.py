@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from lamcalc.errors import InputError, angle, number, positive
-from lamcalc.mechanics import fibre_content
+from lamcalc.mechanics import fibre_content, mixture_rules
 from lamcalc.mechanics.lamina import constants_from_compliance, rotated_compliance
 from lamcalc.mechanics.laminate import Laminate
-from lamcalc.schedule import Ply
+from lamcalc.schedule import Ply, fabric_constants
 
 
 @dataclass(frozen=True)
@@ -77,6 +77,33 @@ def fabric_sheet(areal_weight_gsm, weight_fraction, *, fibre_density_kg_m3=2560.
         resin_density_kg_m3=resin_density_kg_m3, void_fraction=void_fraction)
     resin = fibre_content.resin_areal_weight(areal_weight_gsm, weight_fraction)
     return FabricSheet(np.asarray(weight_fraction, dtype=float), thickness, resin, resin + np.asarray(areal_weight_gsm, float))
+
+
+def usual_glass_range(reinforcement, process):
+    """Usual range of glass content of a fabric as a whole.
+
+    Parameters
+    ----------
+    reinforcement : Reinforcement
+        Fabric from the catalogue [-].
+    process : Process
+        How it is laid, from the catalogue [-].
+
+    Returns
+    -------
+    tuple of (float, float)
+        Low and high weight fraction, from the catalogue's ends for each component [-].
+
+    Examples
+    --------
+    >>> from lamcalc.materials import catalogue
+    >>> shop = catalogue.load()
+    >>> [round(end, 2) for end in usual_glass_range(shop.reinforcement("biax45_1708"), shop.process("hand"))]
+    [0.35, 0.47]
+    """
+    weight = [layer.areal_weight_gsm for layer in reinforcement.components]
+    ends = zip(*(process.glass_fraction(layer).bounds for layer in reinforcement.components))
+    return tuple(float(fibre_content.combined_weight_fraction(weight, end)) for end in ends)
 
 
 @dataclass(frozen=True)
@@ -229,7 +256,7 @@ def cooling_bow(laminate, temperature_drop_k, length_mm):
     Returns
     -------
     ndarray, shape (...)
-        Bow at mid-length; positive: the middle stands out towards the mould [mm].
+        Bow at mid-length; positive: the middle stands out away from the mould [mm].
 
     Raises
     ------
@@ -360,3 +387,73 @@ def with_whole_fraction(schedule, glass_fraction):
     return schedule.with_layers([
         replace(layer, glass_fraction=glass_fraction, thickness_mm=None)
         if isinstance(layer, Ply) and layer.reinforcement.has_mat else layer for layer in schedule.layers])
+
+
+@dataclass(frozen=True)
+class MatModels:
+    """Young's modulus of random mat by four models.
+
+    Parameters
+    ----------
+    weight_fraction : ndarray, shape (...)
+        Fibre weight fraction [-].
+    oriented_average : ndarray, shape (...)
+        Raw micromechanics: average of a unidirectional over all directions [MPa].
+    krenchel : ndarray, shape (...)
+        Krenchel's 3/8 of the fibre, no efficiency [MPa].
+    micromechanics : ndarray, shape (...)
+        Property model (a): Krenchel's with the calibrated efficiency [MPa].
+    small_craft : ndarray, shape (...)
+        Property model (b): small-craft regression [MPa].
+    """
+
+    weight_fraction: np.ndarray
+    oriented_average: np.ndarray
+    krenchel: np.ndarray
+    micromechanics: np.ndarray
+    small_craft: np.ndarray
+
+
+def mat_models(fibre, resin, weight_fraction):
+    """Modulus of random mat over glass content by every model at hand.
+
+    Parameters
+    ----------
+    fibre : Fibre
+        Fibre record; the small-craft line takes E-glass only [-].
+    resin : Resin
+        Resin record [-].
+    weight_fraction : array_like, shape (...)
+        Fibre weight fraction [-].
+
+    Returns
+    -------
+    MatModels
+        Moduli [MPa].
+
+    Raises
+    ------
+    InputError
+        If a fraction is out of range or the fibre is not E-glass.
+
+    Notes
+    -----
+    See `mixture_rules.random_mat_constants`, `mixture_rules.krenchel`, `mixture_rules.mat_modulus` and
+    `micromechanics.ply_constants_small_craft`.
+
+    Examples
+    --------
+    >>> from lamcalc.materials import catalogue
+    >>> shop = catalogue.load()
+    >>> found = mat_models(shop.fibre("e_glass"), shop.resin("iso_polyester"), 0.30)
+    >>> bool(found.oriented_average > found.krenchel > found.micromechanics)
+    True
+    """
+    psi = np.asarray(weight_fraction, dtype=float)
+    volume = fibre_content.fibre_volume_fraction(
+        psi, fibre_density_kg_m3=float(fibre.density_kg_m3), resin_density_kg_m3=float(resin.density_kg_m3))
+    one_way = fabric_constants("ud", psi, fibre, resin)
+    return MatModels(psi, mixture_rules.random_mat_constants(one_way["e1"], one_way["e2"])[0],
+                     mixture_rules.krenchel(float(fibre.e1), float(resin.require("e")), volume, 3 / 8),
+                     fabric_constants("csm", psi, fibre, resin)["e1"],
+                     fabric_constants("csm", psi, fibre, resin, model="small_craft")["e1"])

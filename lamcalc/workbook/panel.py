@@ -160,12 +160,51 @@ class Choice:
         self.widget.observe(lambda _change: callback(), "value")
 
 
-class Panel:
-    """Controls on the left, sentence, picture and table below, all live.
+class Count:
+    """A whole number to count things that have no unit.
 
     Parameters
     ----------
-    controls : dict of str to QuantitySlider or Choice
+    label : str
+        What is counted [-].
+    value, low, high : int
+        Start and ends [-].
+    """
+
+    def __init__(self, label, value, low, high):
+        self.widget = widgets.IntSlider(value=value, min=low, max=high, description=label, style=_LABEL, layout=_WIDE)
+
+    @property
+    def value(self):
+        """The number [-]."""
+        return self.widget.value
+
+    def use(self, system):
+        """Counts have no unit.
+
+        Parameters
+        ----------
+        system : {"metric", "us"}
+            Unit system [-].
+        """
+
+    def on_change(self, callback):
+        """Call a function whenever the number changes.
+
+        Parameters
+        ----------
+        callback : callable
+            Function without arguments [-].
+        """
+        self.widget.observe(lambda _change: callback(), "value")
+
+
+class Panel:
+    """Controls on top, then sentence, picture and table, all live.
+
+    Parameters
+    ----------
+    controls : dict of str to QuantitySlider, Choice or Count
         Controls by argument name of `compute` [-].
     compute : callable
         Package call; gets the control values as keyword arguments [-].
@@ -177,10 +216,13 @@ class Panel:
         Has ``draw(result, system)`` returning an HTML picture [-].
     unit_system : UnitSystem, optional
         Shared unit switch; a new one if not given [-].
+    idle : callable, optional
+        Turns the control values into the names of the controls that have no effect now; they go grey [-].
     """
 
-    def __init__(self, controls, compute, *, words, table=None, picture=None, unit_system=None):
+    def __init__(self, controls, compute, *, words, table=None, picture=None, unit_system=None, idle=None):
         self.controls, self._compute, self._words, self._table, self._picture = controls, compute, words, table, picture
+        self._idle = idle
         self.unit_system = unit_system or UnitSystem()
         self.sentence, self.image, self.numbers, self.problem = (widgets.HTML() for _ in range(4))
         for box, name in ((self.sentence, "lam-sentence"), (self.image, "lam-picture"),
@@ -204,8 +246,12 @@ class Panel:
 
     def refresh(self):
         """Compute with the present controls and show the result, or the sentence of what is wrong."""
+        values = {name: control.value for name, control in self.controls.items()}
+        idle = self._idle(**values) if self._idle else ()
+        for name, control in self.controls.items():
+            control.widget.disabled = name in idle
         try:
-            result = self._compute(**{name: control.value for name, control in self.controls.items()})
+            result = self._compute(**values)
             system = self.unit_system.system
             self.sentence.value = f'<p style="font-size:15px">{html.escape(self._words(result, system))}</p>'
             if self._picture is not None:

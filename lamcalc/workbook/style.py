@@ -73,6 +73,37 @@ def new_figure(width_in=6.6, height_in=3.4, columns=1, rows=1):
     return figure, axes
 
 
+def new_polar(columns=1, width_in=6.8, height_in=3.9):
+    """A figure with polar axes: 0 deg to the right, angles counted from x towards y.
+
+    Parameters
+    ----------
+    columns : int
+        Number of axes side by side [-].
+    width_in, height_in : float
+        Size on the screen [in].
+
+    Returns
+    -------
+    tuple of (Figure, ndarray of Axes)
+        Figure and its axes, shape (columns,) [-].
+
+    Examples
+    --------
+    >>> new_polar(2)[1].shape
+    (2,)
+    """
+    figure = Figure(figsize=(width_in, height_in), dpi=DPI)
+    FigureCanvasAgg(figure)
+    axes = figure.subplots(1, columns, squeeze=False, subplot_kw={"projection": "polar"})[0]
+    for ax in axes:
+        ax.grid(True, color="#d7dade", linewidth=0.6)
+        ax.set_thetagrids(range(0, 360, 45))
+        ax.tick_params(labelsize=8)
+    figure.subplots_adjust(left=0.06, right=0.94, bottom=0.24, top=0.82, wspace=0.32)
+    return figure, axes
+
+
 def dress(ax):
     """Put the house style on axes.
 

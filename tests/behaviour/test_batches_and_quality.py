@@ -1,9 +1,14 @@
 """The invented launch on the floor: first day's batches, quality page and survey map."""
 
+from dataclasses import replace
+
 import pytest
 
+from lamcalc.errors import InputError
 from lamcalc.shop import fresh_air, quality, survey
 from lamcalc.shop.batching import Climate, CrewRules, PlyNeed, ResinCan, clock, plan_batches
+from lamcalc.shop.job import load_demo
+from lamcalc.shop.resin_can import can_from_record
 
 pytestmark = pytest.mark.behaviour
 DAY = Climate(air_c=18.5, hull_c=17, humidity_percent=63)
@@ -52,6 +57,24 @@ def test_assumptions_show_status_and_what_was_entered():
     assert sum("was entered" in line for line in lines) == 1
 
 
+def test_cans_come_from_the_job_file():
+    job = load_demo()
+    can = can_from_record("isophthalic", "polyester", job.resins["iso_polyester"])
+    assert (can.gel_minutes, can.at_c, can.catalyst_window, can.usual) == (28, 20, (1.0, 2.5), 1.5)
+    mix = can_from_record("epoxy", "epoxy", job.resins["epoxy"].model_copy(
+        update={"pot_life_minutes": 25.0, "pot_life_temperature_c": 25.0}))
+    assert mix.hardener_ratio_v == 2 and mix.liquid_density_kg_m3 == 1150
+    with pytest.raises(InputError, match="pot life of epoxy is needed to plan batches"):
+        can_from_record("epoxy", "epoxy", job.resins["epoxy"].model_copy(update={"pot_life_minutes": None}))
+
+
+def test_usual_dose_of_the_can_is_used_and_must_fit():
+    usual = plan_batches(inner_skin(replace(POLYESTER, usual_percent_v=1.2)), DAY)
+    assert all(b.second_ml / b.resin_ml == pytest.approx(0.012, rel=1e-12) for b in usual.batches)
+    with pytest.raises(InputError, match="usual catalyst of polyester must lie inside the can's window"):
+        replace(POLYESTER, usual_percent_v=3.0)
+
+
 def test_slow_crew_gets_more_and_smaller_pots():
     usual = plan_batches(inner_skin(), DAY)
     alone = plan_batches(inner_skin(), DAY, rules=CrewRules(people=1, wet_out_kg_min=0.05))
@@ -94,7 +117,8 @@ def test_fan_follows_the_mass_of_the_session():
     plan = plan_batches(inner_skin(), DAY, rules=CrewRules(exposure_ppm=50))
     session = plan.sessions[0]
     resin = sum(b.resin_kg for b in plan.batches if b.session == 1)
-    hours = (session.end - session.start) / 60
+    # styrene is taken as lost between the first mix and the shortest gel of the last pot of the session
+    hours = (max(b.mix_at for b in plan.batches if b.session == 1) + 28 * 1.5**0.15 - session.start) / 60
     wanted = resin * 0.42 * 0.11 * 1e6 / hours / (50 * float(fresh_air.mg_m3_per_ppm(104.15)))
     assert session.air_m3_h == pytest.approx(wanted, rel=1e-12)
 
@@ -179,7 +203,8 @@ MOISTURE = [11, 13, 28, 41, 55, 38, 22, 14]
 def test_survey_of_the_transom():
     nan = [float("nan")] * 8
     found = survey.map_survey(X, [80, 250, 420], tap=["CCDDDDDC", "CCDDDDCC", "CCCCCCCC"],
-                              moisture=[MOISTURE, nan, nan], extent_mm=(-620, 620, 0, 620), plugs_mm=[5.2, 5.0, 4.8, 5.3, 5.1, 5.0], gel_coat_mm=0.5,
+                              moisture=[MOISTURE, nan, nan], extent_mm=(-620, 620, 0, 620),
+                              plugs_mm=[5.2, 5.0, 4.8, 5.3, 5.1, 5.0], gel_coat_mm=0.5,
                               not_opened=["corners behind the splash well"])
     assert found.wet_share == 5 / 8
     assert len(found.regions) == 1

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from lamcalc.errors import InputError
-from lamcalc.shop import clamping, climate, fillets, fresh_air, joints, limits, mixing, quality, readings, survey
+from lamcalc.shop import clamping, climate, coating, fillets, fresh_air, joints, limits, mixing, quality, readings, survey
 from lamcalc.shop.batching import (Climate, CrewRules, PlyNeed, ResinCan, clock, clock_minutes, crew_batch_kg,
                                    plan_batches)
 
@@ -53,11 +53,11 @@ REFUSED = [
     (lambda: mixing.catalyst_dose(EPOXY, 1.0, 1.5), "a wrong ratio never cures"),
     (lambda: mixing.epoxy_mix(POLYESTER, 1.0), "does not exist for polyester"),
     (lambda: mixing.drop_count(10, drops_per_ml=0), "counted drops must be greater than 0"),
-    (lambda: mixing.wax_ml(1000, 3, last_coat=False), "the last coat only"),
-    (lambda: mixing.wax_ml(1000, 10, last_coat=True), "must lie between 1.5 and 3.2"),
-    (lambda: mixing.thinner_ml(1000, 10), "must not exceed 5"),
-    (lambda: mixing.thinner_ml(1000, 2, kind="Acetone"), "must not be acetone"),
-    (lambda: mixing.coverage_m2_per_l(0), "wet film must be greater than 0"),
+    (lambda: coating.wax_ml(1000, 3, last_coat=False), "the last coat only"),
+    (lambda: coating.wax_ml(1000, 10, last_coat=True), "must lie between 1.5 and 3.2"),
+    (lambda: coating.thinner_ml(1000, 10), "must not exceed 5"),
+    (lambda: coating.thinner_ml(1000, 2, kind="Acetone"), "must not be acetone"),
+    (lambda: coating.coverage_m2_per_l(0), "wet film must be greater than 0"),
     (lambda: day(hull_c=68), "it looks like degrees Fahrenheit: 68 degF are 20.0 degC"),
     (lambda: day(humidity_percent=0.63), "write 63 for 63 %"),
     (lambda: day(humidity_percent=140), "up to 100"),

@@ -1,13 +1,13 @@
 """Adapters of the shop rows: they translate units and arguments, the sums are the package's."""
 
-from lamcalc.shop import clamping, climate, fresh_air, joints, mixing, readings
+from lamcalc.shop import clamping, climate, coating, fresh_air, joints, mixing, readings
 from lamcalc.units import convert
 
 FT2_PER_GAL = convert(1.0, "ft2", "m2") / convert(1.0, "gal", "L")  # one ft2/gal in m2/L
 
 
 def wf_from_coverage(ft2_per_gal, w, rho_liquid=1.10):
-    return mixing.glass_fraction_from_coverage(ft2_per_gal * FT2_PER_GAL, areal_weight_gsm=w,
+    return coating.glass_fraction_from_coverage(ft2_per_gal * FT2_PER_GAL, areal_weight_gsm=w,
                                                liquid_density_kg_m3=rho_liquid * 1e3)
 
 
@@ -21,8 +21,8 @@ FUNCTIONS = {
     "phr": lambda ahew, eew: mixing.hardener_phr(ahew, epoxy_equivalent_g=eew),
     "mass_ratio_from_volume": lambda ratio, rho_a, rho_b: mixing.mass_ratio_from_volume(
         ratio, resin_density_kg_m3=rho_a * 1e3, hardener_density_kg_m3=rho_b * 1e3),
-    "coverage_ft2_per_gal": lambda mils: mixing.coverage_m2_per_l(mils * 0.0254) / FT2_PER_GAL,
-    "mils_from_coverage": lambda ft2_per_gal: mixing.coverage_m2_per_l(ft2_per_gal * FT2_PER_GAL) / 0.0254,
+    "coverage_ft2_per_gal": lambda mils: coating.coverage_m2_per_l(mils * 0.0254) / FT2_PER_GAL,
+    "mils_from_coverage": lambda ft2_per_gal: coating.coverage_m2_per_l(ft2_per_gal * FT2_PER_GAL) / 0.0254,
     "wf_from_coverage": wf_from_coverage,
     "time_factor": lambda delta_c, q10=2.0: climate.time_factor(delta_c, factor_per_10c=q10),
     "adiabatic_rise": lambda heat, cp: climate.adiabatic_rise(0.0, heat_j_g=heat, resin_cp=cp),

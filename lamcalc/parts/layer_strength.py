@@ -1,0 +1,389 @@
+"""Strengths of the layers of a schedule, and the worst layer of a strained wall.
+
+Margins need a strength for every sub-layer.  Fabrics take the small-craft
+regressions in glass fraction, measured layers their own values; a layer without
+a value is named, never guessed.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from lamcalc.errors import InputError
+from lamcalc.mechanics.lamina import strain_to_ply_axes
+from lamcalc.mechanics.regressions import SMALL_CRAFT
+from lamcalc.mechanics.strength import Margin, PlyStrengths, assess, design_factor, strengths_small_craft
+from lamcalc.parts.basis import RuleRequirement
+from lamcalc.schedule import CoreLayer, Ply, layer_name
+
+PLYWOOD_CAUTION = ("Plywood is checked by its panel bending strength along the face grain, and across it in proportion to "
+                   "the modulus (assumed); dry panels only.")
+UNLIMITED = (np.inf,) * 5
+NAMES = ("xt", "xc", "yt", "yc", "s")
+
+
+@dataclass(frozen=True, eq=False)
+class LayerStrengths:
+    """Strengths of all sub-layers of a schedule.
+
+    Parameters
+    ----------
+    plies : PlyStrengths, shape (sublayers,)
+        In-plane strengths, evaluation level included; infinite where nothing is known or checked elsewhere [MPa].
+    interlaminar : ndarray, shape (sublayers,)
+        Shear strength across the thickness; infinite where nothing is known [MPa].
+    names : tuple of str
+        Layer of each sub-layer in words [-].
+    unchecked : tuple of str
+        Layers without any in-plane strength, cores left out [-].
+    cautions : tuple of str
+        Sentences to show wherever the strengths are used [-].
+
+    Examples
+    --------
+    >>> LayerStrengths.__dataclass_params__.frozen
+    True
+    """
+
+    plies: PlyStrengths
+    interlaminar: np.ndarray
+    names: tuple
+    unchecked: tuple
+    cautions: tuple
+
+
+def _ply_row(layer, kind, psi, uses_test):
+    """In-plane and interlaminar strength of a fabric sub-layer [MPa], whether one is missing, cautions."""
+    if uses_test:
+        values = [getattr(layer.tested, name) for name in NAMES]
+        shear = layer.tested.interlaminar_strength
+        row = [np.inf if value is None else float(value) for value in values]
+        return row, np.inf if shear is None else float(shear), None in values, ()
+    found = strengths_small_craft(kind, psi)
+    return [float(getattr(found, name)) for name in NAMES], float(SMALL_CRAFT["ilss"](psi)), False, found.cautions
+
+
+def _core_row(core):
+    """A plywood panel by its bending strength; other cores carry shear only [MPa]."""
+    shear = np.inf if core.shear_strength is None else float(core.shear_strength)
+    if core.bending_strength is None:
+        return list(UNLIMITED), shear
+    along = float(core.bending_strength)
+    across = along * float(core.require("e_y")) / float(core.require("e_x"))
+    return [along, along, across, across, np.inf], shear
+
+
+def schedule_strengths(schedule, *, level="iso_level_c"):
+    """Strengths of every sub-layer of a schedule.
+
+    Parameters
+    ----------
+    schedule : Schedule
+        Layers; fabrics of E-glass [-].
+    level : str
+        Evaluation level, a factor on all strengths: "iso_level_a" tested, "iso_level_b" glass content measured,
+        "iso_level_c" nothing measured, the cautious default [-].
+
+    Returns
+    -------
+    LayerStrengths
+        In-plane and interlaminar strengths with their cautions [MPa].
+
+    Raises
+    ------
+    InputError
+        If a fabric is not of E-glass or the level is not known.
+
+    Notes
+    -----
+    Fabrics: small-craft regressions (`strengths_small_craft`), or the shop's tests
+    where the schedule's property model is 'tested'.  A `SolidLayer` counts only
+    with its own five strengths.  Foam and balsa cores are not limited in plane.
+
+    References
+    ----------
+    .. [1] ISO 12215-5:2008, as in `strengths_small_craft`; plywood: common practice, assumed across the face grain.
+
+    Examples
+    --------
+    >>> from lamcalc.materials import catalogue
+    >>> from lamcalc.schedule import Schedule
+    >>> shop = catalogue.load()
+    >>> mat = Ply(shop.reinforcement("csm_450"), shop.resin("iso_polyester"), shop.process("hand"))
+    >>> schedule_strengths(Schedule((mat,), shop.fibres)).plies.xt.round(1).tolist()
+    [68.0]
+    """
+    factor = design_factor(level)
+    s, rows, shear, unchecked, cautions = schedule.sublayers, [], [], [], []
+    for kind, psi, row in zip(s.kind, s.weight_fraction, s.row, strict=True):
+        layer, missing = schedule.laid[row], False
+        if isinstance(layer, Ply):
+            _require_glass(schedule, layer)
+            in_plane, across, missing, said = _ply_row(layer, kind, psi, kind == "tested")
+            cautions += said
+        elif isinstance(layer, CoreLayer):
+            in_plane, across = _core_row(layer.core)
+            cautions += [PLYWOOD_CAUTION] if layer.core.bending_strength is not None else []
+        else:
+            in_plane, across = list(layer.strengths_mpa or UNLIMITED), np.inf
+            missing = layer.strengths_mpa is None
+        unchecked += [layer_name(layer)] if missing else []
+        rows.append(in_plane)
+        shear.append(across)
+    values = np.array(rows, dtype=float).T * factor.value
+    cautions.append(f"Strengths are taken times {factor.words}.")
+    unchecked = tuple(dict.fromkeys(unchecked))
+    if unchecked:
+        cautions.append(f"No strength is known for {', '.join(unchecked)}: not checked.")
+    plies = PlyStrengths(*values, model="small-craft regressions, tests where given", status=factor.status)
+    return LayerStrengths(plies, np.array(shear) * factor.value, tuple(layer_name(schedule.laid[row]) for row in s.row),
+                          unchecked, tuple(dict.fromkeys(cautions)))
+
+
+def _require_glass(schedule, ply):
+    fibre = schedule.fibres[ply.reinforcement.fibre]
+    if not fibre.id.startswith("e_glass"):
+        raise InputError(f"strength of {ply.reinforcement.name}", "is known for E-glass fabrics only [MPa]", fibre.name,
+                         "enter the layer as a SolidLayer with tested strengths")
+
+
+def membrane_constants(laminate):
+    """Moduli of a laminate that is held flat, as the walls of a built-up section are.
+
+    Parameters
+    ----------
+    laminate : Laminate
+        One stack [-].
+
+    Returns
+    -------
+    tuple of (float, float, float)
+        Modulus along x, along y and in-plane shear modulus [MPa].
+
+    Notes
+    -----
+    From A alone: bending-stretching coupling cannot act where the section keeps
+    the wall from curling.  Single stitched plies with mat on one face would
+    otherwise look too soft.
+
+    References
+    ----------
+    .. [1] Classical laminate theory (common practice).
+
+    Examples
+    --------
+    >>> from lamcalc.mechanics.laminate import Laminate
+    >>> wall = Laminate.from_plies(9e3, 9e3, 0.3, 3e3, [0.0], [2.0])
+    >>> [round(value) for value in membrane_constants(wall)]
+    [9000, 9000, 3000]
+    """
+    a = np.linalg.inv(laminate.A) * laminate.total_thickness_mm
+    return float(1 / a[0, 0]), float(1 / a[1, 1]), float(1 / a[2, 2])
+
+
+@dataclass(frozen=True)
+class WorstLayer:
+    """Layer of a wall that fails first.
+
+    Parameters
+    ----------
+    ratio : float
+        The strain times this just fails; infinite if nothing is limited [-].
+    case : int
+        Load case that decides [-].
+    layer : str
+        Layer in words [-].
+    mode : str
+        Mode in words [-].
+    strain : float
+        Governing strain along the wall there [-].
+
+    Examples
+    --------
+    >>> WorstLayer(2.0, 0, "mat", "fibre tension", 0.001).mode
+    'fibre tension'
+    """
+
+    ratio: float
+    case: int
+    layer: str
+    mode: str
+    strain: float
+
+
+def worst_layer(laminate, strengths, strain, *, criterion="max_stress"):
+    """Layer that fails first under given wall strains.
+
+    Parameters
+    ----------
+    laminate : Laminate
+        One stack [-].
+    strengths : LayerStrengths
+        Its strengths [MPa].
+    strain : array_like, shape (cases, sublayers, 2, 3)
+        Strain xx, yy, xy at both faces of every sub-layer, shear engineering [-].
+    criterion : str
+        "max_stress", "tsai_hill", "tsai_wu" or "hashin" [-].
+
+    Returns
+    -------
+    WorstLayer
+        Least strength ratio with its place [-].
+
+    Raises
+    ------
+    InputError
+        If the criterion is not known.
+
+    Notes
+    -----
+    Stress = Q strain in the axes of each sub-layer, then `strength.assess`.
+
+    References
+    ----------
+    .. [1] As in `lamcalc.mechanics.criteria`.
+
+    Examples
+    --------
+    >>> from lamcalc.mechanics.laminate import Laminate
+    >>> wall = Laminate.from_plies(9e3, 9e3, 0.3, 3e3, [0.0], [2.0])
+    >>> glass = PlyStrengths([90.0], [90.0], [90.0], [90.0], [50.0])
+    >>> known = LayerStrengths(glass, np.array([15.0]), ("mat",), (), ())
+    >>> round(worst_layer(wall, known, [[[[0.005, -0.0015, 0.0]] * 2]]).ratio, 6)
+    2.0
+    """
+    strain = np.asarray(strain, dtype=float)
+    local = strain_to_ply_axes(strain, laminate.angle_deg[:, None])
+    stress = np.einsum("nij,...nfj->...nfi", laminate.q, local)
+    found = assess(stress, strengths.plies.each(lambda x: np.broadcast_to(x, laminate.thickness_mm.shape)[:, None]),
+                   criterion=criterion)
+    case, layer, face = np.unravel_index(int(found.ratio.argmin()), found.ratio.shape)
+    place = strain[case, layer, face]
+    return WorstLayer(float(found.ratio[case, layer, face]), int(case), strengths.names[layer],
+                      str(found.mode[case, layer, face]), float(place[0]))
+
+
+def layer_margin(name, worst, stress, factor):
+    """Margin at the worst layer, told as a stress of the whole wall.
+
+    Parameters
+    ----------
+    name : str
+        What is checked [-].
+    worst : WorstLayer
+        Layer that fails first [-].
+    stress : float
+        Stress of the wall at that place, averaged over its layers [MPa].
+    factor : DesignFactor
+        Usable share with its rule [-].
+
+    Returns
+    -------
+    Margin or None
+        Wall stress against the wall stress at first failure of a layer; None where no layer has a strength [MPa].
+
+    Examples
+    --------
+    >>> layer_margin("crown", WorstLayer(2.0, 0, "mat", "fibre tension", 1e-3), -30.0, design_factor("iso_ply")).holds
+    True
+    """
+    if not np.isfinite(worst.ratio):
+        return None
+    stress = abs(float(stress))
+    return Margin(f"{name}: {worst.layer}, {worst.mode}", stress, stress * worst.ratio, factor, "MPa")
+
+
+def margins_table(margins):
+    """Margins as a table, factor, rule and status beside each.
+
+    Parameters
+    ----------
+    margins : sequence of Margin
+        Margins in the order to show [-].
+
+    Returns
+    -------
+    DataFrame
+        One row a margin [-].
+
+    Examples
+    --------
+    >>> list(margins_table([Margin("web", 5.0, 40.0, design_factor("iso_ply"), "MPa")])["verdict"])
+    ['holds']
+    """
+    import pandas as pd
+
+    return pd.DataFrame([{
+        "check": m.name, "demand": m.demand, "ultimate": m.capacity, "unit": m.unit, "design factor [-]": m.factor.value,
+        "usable": m.usable, "reserve factor [-]": m.reserve_factor, "verdict": m.verdict, "rule": m.factor.rule,
+        "status": m.factor.status} for m in margins])
+
+
+@dataclass(frozen=True)
+class RuleCheck:
+    """What a rule asks for beside what the part has.
+
+    Parameters
+    ----------
+    requirement : RuleRequirement
+        Required value with rule and status [as its `unit` says].
+    have : float
+        Value of the part [the same unit].
+    at_most : bool
+        Whether the required value is an upper limit [-].
+
+    Examples
+    --------
+    >>> need = RuleRequirement("web area", 200.0, "mm2", "a rule", "", "user")
+    >>> RuleCheck(need, 400.0).ratio
+    2.0
+    """
+
+    requirement: RuleRequirement
+    have: float
+    at_most: bool = False
+
+    @property
+    def ratio(self):
+        """Above 1 the part has more than the rule asks [-]."""
+        return self.requirement.value / self.have if self.at_most else self.have / self.requirement.value
+
+    @property
+    def holds(self):
+        """Whether the rule is met [-]."""
+        return bool(self.ratio >= 1.0)
+
+    @property
+    def sentence(self):
+        """The check in words with rule and status [-]."""
+        need, sense = self.requirement, "at most" if self.at_most else "at least"
+        unit = "" if need.unit == "-" else f" {need.unit}"
+        return (f"{need.name.capitalize()}: {self.have:.4g}{unit} against {sense} {need.value:.4g}{unit} ({need.rule}, "
+                f"{need.label}).")
+
+
+def rule_checks_table(checks):
+    """Requirements of rules beside what is there.
+
+    Parameters
+    ----------
+    checks : sequence of RuleCheck
+        Checks in the order to show [-].
+
+    Returns
+    -------
+    DataFrame
+        One row a requirement [-].
+
+    Examples
+    --------
+    >>> need = RuleRequirement("web area", 200.0, "mm2", "a rule", "", "user")
+    >>> list(rule_checks_table([RuleCheck(need, 400.0)])["met"])
+    ['yes']
+    """
+    import pandas as pd
+
+    return pd.DataFrame([{"quantity": c.requirement.name, "required": c.requirement.value, "has": c.have,
+                          "unit": c.requirement.unit, "sense": "at most" if c.at_most else "at least",
+                          "met": "yes" if c.holds else "no", "rule": c.requirement.rule, "clause": c.requirement.clause,
+                          "status": c.requirement.label} for c in checks])

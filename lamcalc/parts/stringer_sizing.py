@@ -1,0 +1,192 @@
+"""Lightest or cheapest stringer of a stated grid: every combination is worked out, none is guessed."""
+
+from dataclasses import dataclass, replace
+from itertools import product
+
+from lamcalc.errors import InputError, positive
+from lamcalc.parts.basis import choice
+from lamcalc.parts.stringer import StringerResult, assess_stringer
+
+LARGEST_GRID = 2000
+
+
+@dataclass(frozen=True, eq=False)
+class SizingResult:
+    """Every stringer of a grid and the best of those that meet the targets.
+
+    Parameters
+    ----------
+    plies, cap_layers, heights : tuple
+        The grid: layers over the former [-], cap layers [-], heights [mm].
+    results : tuple of StringerResult
+        One for every combination, plies outermost, heights innermost [-].
+    passes : tuple of bool
+        Whether each meets the targets [-].
+    objective : {"mass", "cost"}
+        What is made least [-].
+    reserve : float
+        Least reserve factor asked for [-].
+    use_rules : bool
+        Whether the rule checks had to be met too [-].
+
+    Examples
+    --------
+    >>> SizingResult.__dataclass_params__.frozen
+    True
+    """
+
+    plies: tuple
+    cap_layers: tuple
+    heights: tuple
+    results: tuple
+    passes: tuple
+    objective: str
+    reserve: float
+    use_rules: bool
+
+    @property
+    def combinations(self):
+        """Layers, cap layers and height of every result, a list of tuples [-, -, mm]."""
+        return list(product(self.plies, self.cap_layers, self.heights))
+
+    def _value(self, result):
+        return result.stringer.mass_kg_m if self.objective == "mass" else result.stringer.cost_per_m
+
+    @property
+    def best_index(self):
+        """Place of the best combination, None if none meets the targets; ties go to the stiffer one [-]."""
+        fit = [k for k, ok in enumerate(self.passes) if ok]
+        return min(fit, key=lambda k: (self._value(self.results[k]), -self.results[k].ei)) if fit else None
+
+    @property
+    def best(self):
+        """Result of the best combination, None if none meets the targets [-]."""
+        return None if self.best_index is None else self.results[self.best_index]
+
+    @property
+    def cautions(self):
+        """Cautions of the best result, or of the first if none passes [-]."""
+        return (self.best or self.results[0]).cautions
+
+    @property
+    def sentence(self):
+        """The answer in words [-]."""
+        asked = f"reserve factor {self.reserve:g} or more and the deflection limit" + (
+            " and the rule checks" if self.use_rules else "; the rule checks were NOT asked for")
+        start = f"Of {len(self.results)} combinations {sum(self.passes)} meet the targets ({asked}). "
+        if self.best is None:
+            return start + "Widen the grid: more layers, more cap or a higher former."
+        plies, cap, height = self.combinations[self.best_index]
+        what = "lightest" if self.objective == "mass" else "cheapest"
+        return start + (f"The {what} has {plies} layer{'s' * (plies > 1)} over the former, {cap} in the cap and is {height:g} mm high: "
+                        f"{self.best.stringer.mass_kg_m:.3g} kg/m, cost {self.best.stringer.cost_per_m:.3g} per m, least reserve "
+                        f"factor {self.best.least.reserve_factor:.2f}, deflection {self.best.deflection_mm:.2f} mm.")
+
+    def table(self):
+        """Every combination with its figures.
+
+        Returns
+        -------
+        DataFrame
+            One row a combination in grid order [-].
+        """
+        import pandas as pd
+
+        rows = []
+        for k, ((plies, cap, height), r) in enumerate(zip(self.combinations, self.results, strict=True)):
+            rows.append({"layers over former": plies, "cap layers": cap, "height [mm]": height,
+                         "mass [kg/m]": r.stringer.mass_kg_m, "cost [money/m]": r.stringer.cost_per_m,
+                         "EI [kN m2]": r.ei / 1e9, "deflection [mm]": r.deflection_mm,
+                         "least reserve factor [-]": r.least.reserve_factor, "decided by": r.least.name,
+                         "meets targets": "yes" if self.passes[k] else "no", "best": "yes" if k == self.best_index else ""})
+        return pd.DataFrame(rows)
+
+
+def _legs(legs, count):
+    """Legs for any number of layers: the given ones, then wider by the last step."""
+    step = legs[-1] - legs[-2] if len(legs) > 1 else 0.0
+    return tuple(legs[k] if k < len(legs) else legs[-1] + step * (k - len(legs) + 1) for k in range(count))
+
+
+def _with_layers(schedule, count):
+    """The schedule with its first fabric laid so many times."""
+    return schedule.with_layers([replace(schedule.layers[0], count=count)])
+
+
+def size_stringer(stringer, load, *, plies, cap_layers, heights, objective="mass", reserve=1.0, use_rules=True, **options):
+    """Best hat or solid-core stringer of a grid of layers, cap layers and heights.
+
+    Parameters
+    ----------
+    stringer : Stringer
+        The design to vary; skin and cap of one kind of layer each, legs grow by their last step [-].
+    load : StringerLoad
+        What bends it, with the deflection limit [-].
+    plies : sequence of int
+        Numbers of layers over the former to try [-].
+    cap_layers : sequence of int
+        Numbers of cap layers to try, 0 for none [-].
+    heights : sequence of float
+        Heights of the former to try [mm].
+    objective : {"mass", "cost"}
+        What to make least [-].
+    reserve : float
+        Least reserve factor for every margin [-].
+    use_rules : bool
+        Whether the rule checks must be met as well [-].
+    **options
+        Passed on to `assess_stringer` [-].
+
+    Returns
+    -------
+    SizingResult
+        All combinations and the best one [-].
+
+    Raises
+    ------
+    InputError
+        If the grid is empty or too large, the stringer is an angle, or a schedule has several kinds of layers.
+
+    Notes
+    -----
+    Every combination is worked out in full and the least of those that pass is taken,
+    so within the grid nothing better exists.  A combination with a layer of unknown strength never passes.
+
+    References
+    ----------
+    .. [1] Enumeration (common practice).
+    """
+    choice("objective", objective, ("mass", "cost"))
+    reserve = float(positive("reserve factor", reserve))
+    grid = tuple(tuple(values) for values in (plies, cap_layers, heights))
+    size = len(grid[0]) * len(grid[1]) * len(grid[2])
+    if not 1 <= size <= LARGEST_GRID:
+        raise InputError("grid", f"must have 1 to {LARGEST_GRID} combinations [-]", size, "shorten or fill the lists")
+    if stringer.kind == "angle":
+        raise InputError("sizing", "is for hat and solid-core stringers [-]", stringer.kind, "vary an angle by hand")
+    _require_one_kind(stringer, grid[1])
+    # schedules remember their laminates: one for every count, shared by the combinations
+    skins = {count: _with_layers(stringer.skin, count) for count in grid[0]}
+    caps = {count: {"cap": _with_layers(stringer.cap, count)} if count else {"cap": None, "cap_width": None}
+            for count in grid[1]}
+    results = []
+    for count, cap, height in product(*grid):
+        trial = replace(stringer, skin=skins[count], legs=_legs(stringer.legs, count), height=height, **caps[cap])
+        results.append(assess_stringer(trial, load, **options))
+    passes = tuple(_passes(r, reserve, use_rules) for r in results)
+    return SizingResult(*grid, tuple(results), passes, objective, reserve, use_rules)
+
+
+def _require_one_kind(stringer, cap_layers):
+    for name, schedule in (("skin", stringer.skin), ("cap", stringer.cap)):
+        if schedule is not None and len(schedule.layers) != 1:
+            raise InputError(f"{name} of the stringer", "must be one kind of layer for sizing [-]", len(schedule.layers),
+                             "give one layer; the sizing changes how often it is laid")
+    if stringer.cap is None and any(cap_layers):
+        raise InputError("cap layers", "need a stringer with a cap to vary [-]", cap_layers, "add the cap, or try 0 only")
+
+
+def _passes(result, reserve, use_rules):
+    strong = result.least.reserve_factor >= reserve and not result.unchecked
+    stiff = result.deflection_mm <= result.deflection_limit_mm
+    return bool(strong and stiff and (not use_rules or all(check.holds for check in result.rule_checks)))

@@ -1,0 +1,202 @@
+"""The transom answer on paper: a self-contained HTML page and spreadsheet-safe tables."""
+
+import csv
+import io
+
+from lamcalc import units
+from lamcalc.parts.transom import CAUTIONS
+
+_PAGE = """<!DOCTYPE html>
+<html lang="en"><head><meta charset="utf-8"><title>{{ title }}</title>
+<style>
+@page { margin: 14mm; }
+body { font: 12px/1.4 sans-serif; color: #1b2a41; max-width: 190mm; margin: 0 auto; }
+h1 { font-size: 20px; } h2 { font-size: 15px; margin: 1.2em 0 .3em; }
+table { border-collapse: collapse; width: 100%; } thead { display: table-header-group; }
+th, td { text-align: left; padding: 2px 6px; border-bottom: 1px solid #9aa0a6; vertical-align: top; }
+thead th { border-bottom: 2px solid #1b2a41; } tr { break-inside: avoid; }
+.answer { border: 2px solid #1b2a41; padding: 8px; font-size: 14px; }
+.caution { border-left: 5px solid #1b2a41; padding-left: 8px; }
+</style></head><body>
+<h1>{{ title }}</h1>
+<p>{{ craft }}. Units: {{ unit_words }}. Money: {{ currency }}, prices of {{ price_date }}.</p>
+<p class="answer">{{ answer }}</p>
+<h2>The builds side by side</h2>
+<table><thead><tr><th>figure</th>{% for name in names %}<th>{{ name }}</th>{% endfor %}</tr></thead><tbody>
+{% for row in rows %}<tr><th>{{ row[0] }}</th>{% for cell in row[1:] %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}
+</tbody></table>
+{% for table in schedules %}<h2>Schedule: {{ table.name }}</h2>
+<table><thead><tr>{% for c in table.columns %}<th>{{ c }}</th>{% endfor %}</tr></thead><tbody>
+{% for row in table.rows %}<tr>{% for cell in row %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}</tbody></table>{% endfor %}
+<h2>What the figures stand on</h2>
+<ul>{% for line in assumptions %}<li>{{ line }}</li>{% endfor %}</ul>
+<h2>Cautions: what nobody has verified</h2>
+{% for line in cautions %}<p class="caution">{{ line }}</p>{% endfor %}
+</body></html>
+"""
+# row of the comparison table -> (kind of quantity, factor into its internal unit)
+_ROWS = {"[mm]": ("thickness", 1.0), "[kg]": ("mass", 1.0), "[kN m2/m]": ("flexural_stiffness_per_width", 1e6),
+         "[kN/mm]": ("stiffness_per_width", 1e3), "[MPa]": ("stress", 1.0)}
+
+
+def _number(value):
+    return value if isinstance(value, str) else ("-" if value != value else f"{value:.4g}")
+
+
+def comparison_rows(comparison, system):
+    """Rows of the comparison as text in the chosen unit system.
+
+    Parameters
+    ----------
+    comparison : TransomComparison
+        The comparison [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    list of list of str
+        Name of the figure with its unit, then one text for each build [-].
+
+    Raises
+    ------
+    InputError
+        If the unit system is unknown.
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> from lamcalc.shop.job_transom import transom_comparison
+    >>> comparison_rows(transom_comparison(load_demo()), "us")[0][:2]
+    ['total thickness [in]', '1.719']
+    """
+    rows = []
+    for name, *values in comparison.table().reset_index().itertuples(index=False):
+        unit = next((u for u in _ROWS if name.endswith(u)), None)
+        if unit is None:
+            rows.append([name, *map(_number, values)])
+            continue
+        kind, factor = _ROWS[unit]
+        label = f"{name[:-len(unit)]}[{units.unit_label(kind, system)}]"
+        rows.append([label, *(_converted(value, kind, factor, system) for value in values)])
+    return rows
+
+
+def _converted(value, kind, factor, system):
+    if isinstance(value, str):  # a range, "47.5 to 50.5"
+        return " to ".join(_number(float(units.to_system(float(part) * factor, kind, system))) for part in value.split(" to "))
+    return "-" if value != value else _number(float(units.to_system(value * factor, kind, system)))
+
+
+def assumptions(comparison):
+    """Inputs of the load cases and of the two views, each a line with its status.
+
+    Parameters
+    ----------
+    comparison : TransomComparison
+        The comparison [-].
+
+    Returns
+    -------
+    list of str
+        Lines for the page [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> from lamcalc.shop.job_transom import transom_comparison
+    >>> assumptions(transom_comparison(load_demo()))[0]
+    'm, engine running mass: 104 kg (user)'
+    """
+    case = comparison.transom
+    lines = [f"{f.symbol}, {f.name}: {f.value:g} {f.unit} ({f.status})" for f in case.load.factors]
+    lines += [f"Load note: {note}." for note in case.load.notes]
+    lines += [f"Strip view: {case.carrying_width:.0f} mm wide, {case.outline.strip_span:.0f} mm between keel and cut-out, "
+              "both ends simply supported (assumed).",
+              f"Plate view: {case.outline.mean_width:.0f} x {case.outline.plate_height:.0f} mm, edges left, right, bottom, "
+              f"top {case.edges} (C clamped, S simply supported, F free; assumed).",
+              f"Ply constants: {comparison.options[0].schedule.property_model}; gel coat carries no load (common practice).",
+              "A build counts as stiff as the original from 95 % up; bolt plates may press half of the core's crushing "
+              "strength (factor 0.5, common practice)."]
+    cores = {layer.core.name: layer.core for result in comparison.results for layer in result.schedule.laid
+             if hasattr(layer, "core")}
+    for core in cores.values():
+        for name, value in core.values.items():
+            if name in ("density_kg_m3", "e_x", "g_xz", "compressive_strength"):
+                lines.append(f"{core.name}, {name}: {value}")
+    return lines
+
+
+def comparison_page(job, comparison, system="metric"):
+    """The comparison as one self-contained HTML page, ready to print on A4 or Letter.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    comparison : TransomComparison
+        Its comparison [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    str
+        HTML; every text of the job is escaped [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> from lamcalc.shop.job_transom import transom_comparison
+    >>> "Cautions" in comparison_page(load_demo(), transom_comparison(load_demo()))
+    True
+    """
+    import jinja2
+
+    schedules = []
+    for result in comparison.results:
+        frame = result.schedule.table().drop(columns=["glass [g/m2]"])
+        schedules.append({"name": result.name, "columns": list(frame.columns),
+                          "rows": [[_number(v) if not isinstance(v, int) else str(v) for v in row]
+                                   for row in frame.itertuples(index=False)]})
+    environment = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined)
+    return environment.from_string(_PAGE).render(
+        title=f"Transom: which core? {job.name}", craft=job.craft.description, currency=job.prices.currency,
+        price_date=job.prices.date, unit_words={"metric": "metric", "us": "US; ply tables metric"}[system],
+        answer=comparison.recommendation, names=[r.name for r in comparison.results],
+        rows=comparison_rows(comparison, system), schedules=schedules, assumptions=assumptions(comparison),
+        cautions=CAUTIONS)
+
+
+def safe_csv(rows):
+    """CSV text that no spreadsheet takes for a formula.
+
+    Parameters
+    ----------
+    rows : iterable of sequence
+        Rows of texts and numbers [-].
+
+    Returns
+    -------
+    str
+        CSV; texts that begin with = + - @, a tab or a line break get a leading apostrophe, numbers stay [-].
+
+    Examples
+    --------
+    >>> safe_csv([["=1+1", -2.5, "-3.1"]])
+    "'=1+1,-2.5,-3.1\\r\\n"
+    """
+    buffer = io.StringIO()
+    writer = csv.writer(buffer)
+    writer.writerows([[_neutral(cell) for cell in row] for row in rows])
+    return buffer.getvalue()
+
+
+def _neutral(cell):
+    if not isinstance(cell, str) or not cell or cell[0] not in "=+-@\t\r\n":
+        return cell
+    try:
+        float(cell)
+    except ValueError:
+        return "'" + cell
+    return cell

@@ -1,0 +1,179 @@
+"""From a job file to the transom comparison: the bridge between the file's words and `lamcalc.parts.transom`."""
+
+from dataclasses import replace
+
+from lamcalc.errors import InputError
+from lamcalc.parts.loads import BoltPattern, OutboardEngine
+from lamcalc.parts.transom import Transom, TransomOutline, compare_cores, with_core_modulus
+from lamcalc.schedule import Ply
+from lamcalc.shop import job as jobs
+
+_EDGE = {"clamped": "C", "simply_supported": "S", "free": "F"}
+
+
+def transom_part(job, name=None):
+    """The transom of a job.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    name : str, optional
+        Name of the part; the first transom if not given [-].
+
+    Returns
+    -------
+    TransomPart
+        The part as the file has it [-].
+
+    Raises
+    ------
+    InputError
+        If the job has no such transom.
+
+    Examples
+    --------
+    >>> transom_part(jobs.load_demo()).original
+    'transom_original'
+    """
+    found = {key: part for key, part in job.parts.items() if part.kind == "transom"}
+    if not found or (name is not None and name not in found):
+        raise InputError("transom", f"must be a transom of this job, one of: {', '.join(found) or 'none yet'}", name,
+                         "add [parts.transom] with kind = \"transom\" to the job file")
+    return found[name] if name is not None else next(iter(found.values()))
+
+
+def transom_case(job, name=None):
+    """Shape, engine, bolts and window of a job's transom.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    name : str, optional
+        Name of the part; the first transom if not given [-].
+
+    Returns
+    -------
+    Transom
+        Ready for `lamcalc.parts.transom` [mm, kg, N].
+
+    Raises
+    ------
+    InputError
+        If the job has no such transom or a value is out of range.
+
+    Examples
+    --------
+    >>> transom_case(jobs.load_demo()).trailering_factor
+    2.5
+    """
+    part = transom_part(job, name)
+    shape, engine, bolts, edges = part.outline, part.engine, part.bolts, part.edges
+    outline = TransomOutline(shape.top_width_mm, shape.chine_width_mm, shape.height_mm, shape.vee_mm,
+                             shape.cut_out_width_mm, shape.cut_out_depth_mm, shape.net_area_m2)
+    outboard = OutboardEngine(engine.mass_kg, centre_aft=engine.centre_aft_mm, thrust=engine.thrust_n,
+                              thrust_below=engine.thrust_below_bolts_mm, centre_above=engine.centre_above_bolts_mm)
+    pattern = BoltPattern(bolts.diameter_mm, bolts.upper_spacing_mm, bolts.row_spacing_mm, bolts.plate_width_mm,
+                          bolts.plate_length_mm, bolts.plate_thickness_mm)
+    held = "".join(_EDGE[getattr(edges, side)] for side in ("left", "right", "bottom", "top"))
+    return Transom(outline, outboard, pattern, engine.trailering_factor, part.window.low_mm, part.window.high_mm,
+                   edges=held)
+
+
+def transom_comparison(job, name=None, *, property_model="micromechanics"):
+    """Compare the core options of a job's transom with its original build.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    name : str, optional
+        Name of the part; the first transom if not given [-].
+    property_model : str
+        How ply constants are found [-].
+
+    Returns
+    -------
+    TransomComparison
+        Results, table and recommendation [-].
+
+    Raises
+    ------
+    InputError
+        If the job has no such transom, no option, or a material is unknown.
+
+    Examples
+    --------
+    >>> len(transom_comparison(jobs.load_demo()).options)
+    3
+    """
+    part = transom_part(job, name)
+    shelf = jobs.catalogue(job)
+    builds = {build: jobs.schedule(job, build, shelf, property_model=property_model)
+              for build in (part.original, *part.options)}
+    options = {job.schedules[key].title or key: builds[key] for key in part.options}
+    return compare_cores(transom_case(job, name), options, builds[part.original])
+
+
+def transom_variant(job, option, *, thrust, engine_mass_kg, trailering_factor, core_modulus_factor=1.0, extra_plies=0,
+                    name=None):
+    """One option of a job's transom with other loads, core modulus or number of biaxial plies.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    option : str
+        Name of the option's schedule in the job [-].
+    thrust : float
+        Static thrust ahead [N].
+    engine_mass_kg : float
+        Running mass of the engine [kg].
+    trailering_factor : float
+        Multiple of the engine's weight [g].
+    core_modulus_factor : float
+        Factor on the in-plane moduli of the core [-].
+    extra_plies : int
+        More (or fewer, if negative) of the last mat-backed fabric of the schedule [-].
+    name : str, optional
+        Name of the part; the first transom if not given [-].
+
+    Returns
+    -------
+    TransomComparison
+        The changed option against the original [-].
+
+    Raises
+    ------
+    InputError
+        If the option is unknown, or a value is out of range.
+
+    Examples
+    --------
+    >>> changed = transom_variant(jobs.load_demo(), "transom_board", thrust=2100, engine_mass_kg=104,
+    ...                           trailering_factor=2.5, extra_plies=1)
+    >>> changed.options[0].thickness_mm > 49
+    True
+    """
+    part, case = transom_part(job, name), transom_case(job, name)
+    if option not in part.options:
+        raise InputError("core option", f"must be one of {', '.join(part.options)} [-]", option, "choose one of them")
+    case = replace(case, engine=replace(case.engine, thrust=thrust, mass_kg=engine_mass_kg),
+                   trailering_factor=trailering_factor)
+    shelf = jobs.catalogue(job)
+    build = with_core_modulus(jobs.schedule(job, option, shelf), core_modulus_factor)
+    build = build.with_layers(_with_extra(build.layers, extra_plies))
+    return compare_cores(case, {job.schedules[option].title or option: build}, jobs.schedule(job, part.original, shelf))
+
+
+def _with_extra(layers, extra):
+    """Layers with the count of the last mat-backed fabric changed."""
+    backed = [k for k, layer in enumerate(layers) if isinstance(layer, Ply) and layer.reinforcement.has_mat]
+    if extra == 0 or not backed:
+        return layers
+    last = backed[-1]
+    count = layers[last].count + extra
+    if count < 1:
+        raise InputError("plies", "must leave at least one of the fabric [-]", count, "take away fewer")
+    return [replace(layer, count=count) if k == last else layer for k, layer in enumerate(layers)]

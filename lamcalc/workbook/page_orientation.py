@@ -1,0 +1,355 @@
+"""What notebook 02 shows: which way the plies of a schedule should run."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import pandas as pd
+
+from lamcalc import units
+from lamcalc.mechanics.laminate import Laminate
+from lamcalc.schedule import PROPERTY_MODELS, Ply, Schedule, fabric_constants
+from lamcalc.shop import job as jobs
+from lamcalc.studies import compare, published_cases
+from lamcalc.workbook import plots_orientation, style, tables
+from lamcalc.workbook.page_thickness import GLASS_WORDS, inputs_table
+from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
+
+SINGLE = ("ud_400", "biax090_18oz", "biax45_17oz", "wr_600", "csm_450")
+FIRST_0_90, FIRST_45 = "biax090_1808", "biax45_1708"
+AS_DRAWN = "as drawn"
+COOLING_K, BOW_LENGTH_MM = 20.0, 1000.0
+ERRORS_DEG = np.arange(0.0, 91.0, 3.0)
+CAUTIONS = (
+    "Stiffness is not strength. A sheet that is stiff enough in a direction can still crack there: check strength and "
+    "the bond lines separately.",
+    "Both property models assume well-wetted fabric without air. For mat, read the remark above before you believe the "
+    "third digit.",
+    "Which face of a combination fabric carries the mat, and which stitched layer is +45, differs from roll to roll: "
+    "look at yours and set angle and mat side to match.",
+    "An unsymmetric skin bows when it cools from cure. Bonded to a core it is held straight, and the bond line carries "
+    "the difference.",
+    *tables.GENERAL_CAUTIONS,
+)
+
+
+@dataclass(frozen=True)
+class Change:
+    """A stack as drawn and with one ply changed.
+
+    Parameters
+    ----------
+    drawn, changed : Laminate
+        The two stacks [-].
+    words : str
+        What was changed [-].
+    model : str
+        Property model [-].
+    """
+
+    drawn: Laminate
+    changed: Laminate
+    words: str
+    model: str
+
+
+class OrientationPage:
+    """The tables, sentences and pictures of notebook 02.
+
+    Parameters
+    ----------
+    job : Job
+        Job file as loaded [-].
+    name : str
+        Schedule of the job to look at [-].
+    system : {"metric", "us"}
+        Unit system of everything shown [-].
+
+    Examples
+    --------
+    >>> page = OrientationPage(jobs.load_demo(), "transom_inner_skin")
+    >>> page.variants()[AS_DRAWN].total_thickness_mm > 5
+    True
+    """
+
+    def __init__(self, job, name="transom_inner_skin", *, system="metric"):
+        self.job, self.system = job, system
+        self.shop = jobs.catalogue(job)
+        self.schedule = jobs.schedule(job, name)
+        self._rows = {layer.reinforcement.id: row for row, layer in reversed(list(enumerate(self.schedule.laid)))
+                      if isinstance(layer, Ply)}
+
+    def _show(self, value, kind):
+        return units.show(float(value), kind, self.system)
+
+    def _single(self, fabric):
+        first = next(layer for layer in self.schedule.layers if isinstance(layer, Ply))
+        return Schedule((Ply(self.shop.reinforcement(fabric), first.resin, first.process),), self.shop.fibres)
+
+    def variants(self):
+        """The schedule as drawn and with usual changes and mistakes.
+
+        Returns
+        -------
+        dict of str to Schedule
+            Schedules by what was changed [-].
+        """
+        s, r090, r45 = self.schedule, self._rows[FIRST_0_90], self._rows[FIRST_45]
+        swap45, swap090 = self.shop.reinforcement(FIRST_45), self.shop.reinforcement(FIRST_0_90)
+        both = compare.with_ply(compare.with_ply(s, r45, reinforcement=swap090), r45 + 1, reinforcement=swap090)
+        return {
+            AS_DRAWN: s,
+            "0/90 (1808) swapped for a +-45 (1708)": compare.with_ply(s, r090, reinforcement=swap45),
+            "both +-45 (1708) swapped for 0/90 (1808)": both,
+            "0/90 laid 15 deg off": compare.with_ply(s, r090, angle_deg=s.laid[r090].angle_deg + 15.0),
+            "one +-45 laid as 0/90": compare.with_ply(s, r45, angle_deg=s.laid[r45].angle_deg + 45.0),
+            "0/90 laid mat side up": compare.with_ply(s, r090, mat_side="up"),
+        }
+
+    def answer(self):
+        """The answer in a sentence, as HTML [-]."""
+        stiff = compare.directional_stiffness(self.schedule.laminate, plots_orientation.DIRECTIONS_DEG)
+        swapped = self.variants()["0/90 (1808) swapped for a +-45 (1708)"].laminate
+        loss = 1 - swapped.A[0, 0] / self.schedule.laminate.A[0, 0]
+        gain = swapped.A[2, 2] / self.schedule.laminate.A[2, 2] - 1
+        return tables.show_sentence(
+            f"0/90 plies carry pull and bending along and across the sheet, +-45 plies carry shear and twist, and a "
+            f"skin wants both. This one is between {self._show(stiff.stretch.min(), 'modulus')} and "
+            f"{self._show(stiff.stretch.max(), 'modulus')} stiff in every direction; swapping its 0/90 for a +-45 takes "
+            f"{100 * loss:.0f} % off the stretching stiffness along the roll and adds {100 * gain:.0f} % in shear.")
+
+    def table(self):
+        """Single plies: stiffness along, at 45, across and in shear, as HTML [-]."""
+        found = [compare.directional_stiffness(self._single(f).laminate, [0.0, 45.0, 90.0]) for f in SINGLE]
+        columns = {f"pulled at {a} deg": ("modulus", [d.stretch[i] for d in found]) for i, a in enumerate((0, 45, 90))}
+        return tables.show_table(tables.frame(self.system, {
+            "single ply": (None, [self.shop.reinforcement(f).name for f in SINGLE]), **columns,
+            "shear": ("modulus", [d.shear[0] for d in found])}))
+
+    def figure(self):
+        """Stiffness round the compass, single plies and stacks, as an HTML picture [-]."""
+        figure, axes = style.new_polar(2, 8.4, 5.0)
+        turn = plots_orientation.DIRECTIONS_DEG
+        singles = {self.shop.reinforcement(f).name.split(" (")[0]:
+                   (turn, compare.directional_stiffness(self._single(f).laminate, turn).stretch) for f in SINGLE}
+        stacks = {name: (turn, compare.directional_stiffness(one.laminate, turn).stretch)
+                  for name, one in list(self.variants().items())[:4]}
+        figure.subplots_adjust(bottom=0.34, top=0.88)
+        plots_orientation.polar(axes[0], singles, "modulus", "single plies, pulled", self.system)
+        plots_orientation.polar(axes[1], stacks, "modulus", "whole skin, pulled", self.system)
+        return tables.show_picture(figure, (
+            "Two compass plots of stiffness when pulled. Left, single plies: a unidirectional is a narrow figure of "
+            "eight, 0/90 and +-45 fabrics are four-leaved, mat is a circle. Right, whole skins: nearly round."))
+
+    def inputs(self):
+        """Every number that goes in, with unit, status and source, as HTML [-]."""
+        first = next(layer for layer in self.schedule.layers if isinstance(layer, Ply))
+        fibre, resin = self.shop.fibre(first.reinforcement.fibre), first.resin
+        rows = [(f"modulus of {fibre.name} along the fibre", fibre.e1, "modulus"),
+                (f"Poisson ratio of {fibre.name} (a plain number)", fibre.require("nu12"), None),
+                (f"modulus of cured {resin.name}", resin.require("e"), "modulus"),
+                (f"Poisson ratio of cured {resin.name} (a plain number)", resin.require("nu"), None)]
+        rows += [(f"glass content of {GLASS_WORDS[kind]}, {first.process.name}", first.process.glass_fraction(kind),
+                  "fraction") for kind in ("csm", "woven", "stitched", "ud")]
+        plain = [row for row in rows if row[2] is None]
+        shown = inputs_table([(w, v.typical, k, v) for w, v, k in rows if k], self.system,
+                             lambda key: self.shop.source(key).citation)
+        extra = pd.DataFrame({"input": [w for w, _, _ in plain], "value": [f"{v.typical:g}" for _, v, _ in plain],
+                              "unit": "-", "status": [v.status + (", unverified" if v.unverified else "") for _, v, _ in plain],
+                              "source": [self.shop.source(v.source).citation for _, v, _ in plain]})
+        return tables.show_table(pd.concat([shown, extra]))
+
+    def models(self):
+        """Both property models side by side, as HTML [-]."""
+        first = next(layer for layer in self.schedule.layers if isinstance(layer, Ply))
+        fibre = self.shop.fibre(first.reinforcement.fibre)
+        asked = (("mat", "csm", "csm"), ("woven roving", "woven", "woven"), ("stitched layer, its own axes", "ud", "stitched"))
+        psi = [float(first.process.glass_fraction(key)) for _, _, key in asked]
+        kinds = [kind for _, kind, _ in asked]
+        found = {model: fabric_constants(kinds, psi, fibre, first.resin, model=model)
+                 for model in ("micromechanics", "small_craft")}
+        columns = {"layer": (None, [words for words, _, _ in asked]), "glass content": ("fraction", psi)}
+        for key, words in (("e1", "pulled along"), ("e2", "pulled across"), ("g12", "shear")):
+            for model, short in (("micromechanics", "(a)"), ("small_craft", "(b)")):
+                columns[f"{words} {short}"] = ("modulus", found[model][key])
+        return tables.show_table(tables.frame(self.system, columns))
+
+    def mat_range(self):
+        """Mat at low, usual and high glass content in every model, as HTML [-]."""
+        first = next(layer for layer in self.schedule.layers if isinstance(layer, Ply))
+        value = first.process.glass_fraction("csm")
+        psi = np.array([value.bounds[0], value.typical, value.bounds[1]])
+        found = compare.mat_models(self.shop.fibre(first.reinforcement.fibre), first.resin, psi)
+        return tables.show_table(tables.frame(self.system, {
+            "mat": (None, ["wet", "usual", "dry"]), "glass content": ("fraction", psi),
+            "raw average over all directions": ("modulus", found.oriented_average),
+            "raw Krenchel 3/8": ("modulus", found.krenchel), "(a) micromechanics": ("modulus", found.micromechanics),
+            "(b) small craft": ("modulus", found.small_craft),
+            "(a) above (b)": ("fraction", found.micromechanics / found.small_craft - 1)}))
+
+    def swaps(self):
+        """Usual changes and mistakes: what they do to the whole skin, as HTML [-]."""
+        ways = self.variants()
+        stack = [one.laminate for one in ways.values()]
+        return tables.show_table(tables.frame(self.system, {
+            "skin": (None, ways), "thickness": ("thickness", [one.total_thickness_mm for one in ways.values()]),
+            "stretching along": ("stiffness_per_width", [s.A[0, 0] for s in stack]),
+            "stretching across": ("stiffness_per_width", [s.A[1, 1] for s in stack]),
+            "shear": ("stiffness_per_width", [s.A[2, 2] for s in stack]),
+            "bending along": ("flexural_stiffness_per_width", [s.D[0, 0] for s in stack]),
+            "twisting": ("flexural_stiffness_per_width", [s.D[2, 2] for s in stack])}))
+
+    def coupling(self):
+        """How strongly each skin mixes stretch, shear, bending and twist, as HTML [-]."""
+        ways = self.variants()
+        found = [compare.coupling(one.laminate) for one in ways.values()]
+        bow = [float(compare.cooling_bow(one.laminate, COOLING_K, BOW_LENGTH_MM)) for one in ways.values()]
+        length, drop = self._show(BOW_LENGTH_MM, "length"), self._show(COOLING_K, "temperature_difference")
+        return tables.show_table(tables.frame(self.system, {
+            "skin": (None, ways), "stretch with bending (B)": ("fraction", [f.stretch_bend for f in found]),
+            "stretch with shear (A16, A26)": ("fraction", [f.stretch_shear for f in found]),
+            "bending with twist (D16, D26)": ("fraction", [f.bend_twist for f in found]),
+            f"bow of a free strip {length} long, cooled by {drop}": ("small_length", bow)}))
+
+    def wrong_figure(self):
+        """What a wrong angle of the 0/90 ply costs, as an HTML picture [-]."""
+        row = self._rows[FIRST_0_90]
+        drawn, turned = self.schedule.laminate, compare.with_row_turned(self.schedule, row, ERRORS_DEG)
+        kept = {"stretching along": turned.A[:, 0, 0] / drawn.A[0, 0], "shear": turned.A[:, 2, 2] / drawn.A[2, 2],
+                "bending along": turned.D[:, 0, 0] / drawn.D[0, 0]}
+        figure, axes = style.new_figure(6.8, 3.2)
+        plots_orientation.wrong_angle(axes[0, 0], ERRORS_DEG, kept, f"layer {row + 1}, the 0/90")
+        worst = int(np.argmin(kept["stretching along"]))
+        return tables.show_picture(figure, (
+            f"Lines of stiffness over the error of the angle; stretching along is least at {ERRORS_DEG[worst]:.0f} deg, "
+            f"{100 * kept['stretching along'][worst]:.0f} % of that as drawn, while shear rises."))
+
+    def check(self):
+        """A published case, printed and computed, as HTML [-]."""
+        return tables.show_table(published_cases.direction_case(), digits=4)
+
+    def cautions(self):
+        """What to keep in mind, as HTML [-]."""
+        return tables.show_list(CAUTIONS)
+
+    def panel(self, unit_system=None):
+        """The live panel.
+
+        Parameters
+        ----------
+        unit_system : UnitSystem, optional
+            Shared unit switch [-].
+
+        Returns
+        -------
+        Panel
+            Panel; its `box` is what a notebook shows [-].
+        """
+        plies = [(f"{row + 1}: {layer.reinforcement.name}", row) for row, layer in enumerate(self.schedule.laid)
+                 if isinstance(layer, Ply)]
+        fabrics = [(AS_DRAWN, AS_DRAWN), *((f.name, key) for key, f in self.shop.reinforcements.items())]
+        models = [(words, key) for key, words in PROPERTY_MODELS.items() if key != "tested"]
+        controls = {"row": Choice("Layer to change", plies, self._rows[FIRST_0_90]),
+                    "fabric": Choice("Its fabric", fabrics, AS_DRAWN),
+                    "turn_deg": QuantitySlider("Turned by", "angle", 0.0, -90.0, 90.0, 5.0),
+                    "model": Choice("Property model", models, "micromechanics")}
+        return Panel(controls, self.change, words=_words, table=_numbers, picture=CompassPicture(),
+                     unit_system=unit_system or UnitSystem(system=self.system))
+
+    def change(self, row, fabric, turn_deg, model):
+        """The schedule with one ply changed.
+
+        Parameters
+        ----------
+        row : int
+            Row of the ply table, from 0 [-].
+        fabric : str
+            Catalogue key of the new fabric, or 'as drawn' [-].
+        turn_deg : float
+            Turn of the ply [deg].
+        model : str
+            Property model [-].
+
+        Returns
+        -------
+        Change
+            Both stacks [-].
+
+        Examples
+        --------
+        >>> page = OrientationPage(jobs.load_demo())
+        >>> found = page.change(1, "as drawn", 45.0, "micromechanics")
+        >>> bool(found.changed.A[0, 0] < found.drawn.A[0, 0])
+        True
+        """
+        drawn = replace(self.schedule, property_model=model)
+        old = drawn.laid[row]
+        new = old.reinforcement if fabric == AS_DRAWN else self.shop.reinforcement(fabric)
+        changed = compare.with_ply(drawn, row, reinforcement=new, angle_deg=old.angle_deg + turn_deg)
+        what = [] if new is old.reinforcement else [f"replaced by {new.name}"]
+        what += [f"turned by {turn_deg:.0f} deg"] if turn_deg else []
+        return Change(drawn.laminate, changed.laminate,
+                      f"layer {row + 1} {' and '.join(what)}" if what else "nothing changed", PROPERTY_MODELS[model])
+
+
+QUANTITIES = (("stretching stiffness along", "A", 0, "stiffness_per_width"), ("stretching stiffness across", "A", 1, "stiffness_per_width"),
+              ("shear stiffness", "A", 2, "stiffness_per_width"), ("bending stiffness along", "D", 0, "flexural_stiffness_per_width"),
+              ("bending stiffness across", "D", 1, "flexural_stiffness_per_width"), ("twisting stiffness", "D", 2, "flexural_stiffness_per_width"))
+
+
+def _terms(found):
+    return [(words, float(getattr(found.drawn, block)[i, i]), float(getattr(found.changed, block)[i, i]), kind)
+            for words, block, i, kind in QUANTITIES]
+
+
+def _percent(old, new):
+    change = round(100 * (new / old - 1), 1)
+    return f"{change:+.1f}" if change else "0.0"
+
+
+def _words(found, system):
+    share = compare.coupling(found.changed)
+    changes = ", ".join(f"{words} {_percent(old, new)} %" for words, old, new, _ in _terms(found)[:4])
+    twist = f"Bending with twist is {100 * float(share.bend_twist):.1f} % of its limit."
+    return f"{found.words[0].upper()}{found.words[1:]}: {changes}. {twist} Model: {found.model}."
+
+
+def _numbers(found, system):
+    terms = _terms(found)
+    thick = ("thickness", float(found.drawn.total_thickness_mm), float(found.changed.total_thickness_mm), "thickness")
+    rows = [thick, *terms]
+    return pd.DataFrame({
+        "quantity": [row[0] for row in rows], "unit": [units.unit_label(row[3], system) for row in rows],
+        AS_DRAWN: [tables.column(row[1], row[3], system)[0] for row in rows],
+        "changed": [tables.column(row[2], row[3], system)[0] for row in rows],
+        "change [%]": [_percent(row[1], row[2]) for row in rows]})
+
+
+class CompassPicture:
+    """The reused compass plot of the skin as drawn and changed."""
+
+    def __init__(self):
+        self._figure, self._axes = style.new_polar(2, 7.4, 4.2)
+
+    def draw(self, found, system):
+        """Picture of a change as HTML.
+
+        Parameters
+        ----------
+        found : Change
+            Result of the panel [-].
+        system : {"metric", "us"}
+            Unit system [-].
+
+        Returns
+        -------
+        str
+            ``<img>`` element [-].
+        """
+        turn = plots_orientation.DIRECTIONS_DEG
+        both = {name: compare.directional_stiffness(one, turn)
+                for name, one in ((AS_DRAWN, found.drawn), ("changed", found.changed))}
+        for ax, what, words in zip(self._axes, ("stretch", "bend"), ("pulled", "bent")):
+            plots_orientation.polar(ax, {name: (turn, getattr(one, what)) for name, one in both.items()}, "modulus",
+                                    f"apparent modulus, {words}", system)
+        return style.image(self._figure, (
+            f"Compass plots of the skin's apparent modulus when pulled and when bent, as drawn and with {found.words}."))

@@ -1,0 +1,259 @@
+"""What notebook 03 shows: which core goes into the transom?"""
+
+from functools import lru_cache
+
+import pandas as pd
+
+from lamcalc import units
+from lamcalc.mechanics.sections import Section
+from lamcalc.parts.transom import CAUTIONS, sensitivity
+from lamcalc.shop import job as jobs
+from lamcalc.shop.answer import comparison_rows
+from lamcalc.shop.job_transom import transom_comparison, transom_part, transom_variant
+from lamcalc.workbook import style
+from lamcalc.workbook.panel import Choice, Panel, QuantitySlider
+from lamcalc.workbook.plots_transom import TransomPicture
+
+_SHORT = ("total thickness", "fits the clamping", "core mass", "bending stiffness upwards", "stiffness over original",
+          "shear stiffness", "largest turn", "crush use", "material cost")
+
+
+@lru_cache(maxsize=8)
+def _comparison(job, model="micromechanics"):
+    return transom_comparison(job, property_model=model)
+
+
+def answer(job):
+    """The recommendation in words.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    str
+        Recommendation with the deciding figure [-].
+    """
+    return _comparison(job).recommendation
+
+
+def table(job, system="metric", *, full=False):
+    """The comparison as a table, one build a column.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    system : {"metric", "us"}
+        Unit system [-].
+    full : bool
+        All figures instead of the deciding ones [-].
+
+    Returns
+    -------
+    DataFrame
+        Texts with units in the first column [-].
+    """
+    rows = comparison_rows(_comparison(job), system)
+    kept = rows if full else [row for row in rows if row[0].startswith(_SHORT)]
+    return pd.DataFrame(kept, columns=["figure", "original", *(f"option {k}" for k in range(1, len(rows[0]) - 1))])
+
+
+def builds(job):
+    """Which option is what.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    DataFrame
+        Name and layers of every build [-].
+    """
+    results = _comparison(job).results
+    return pd.DataFrame({"build": ["original", *(f"option {k}" for k in range(1, len(results)))],
+                         "what": [r.name for r in results],
+                         "layers, outer skin first": [len(r.schedule.laid) for r in results]})
+
+
+def inputs(job):
+    """Inputs of the comparison with unit and origin.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    DataFrame
+        Name, value, unit and where it comes from [-].
+    """
+    comparison = _comparison(job)
+    case = comparison.transom
+    rows = [(f.name, f"{f.value:g}", f.unit, f.status) for f in case.load.factors]
+    rows += [("net area", f"{case.outline.net_area_m2:.3f}", "m2", "job"),
+             ("clamping window", f"{case.window_low:g} to {case.window_high:g}", "mm", transom_part(job).window.status)]
+    for result in comparison.options:
+        core = next(layer.core for layer in result.schedule.laid if hasattr(layer, "core"))
+        for label, value in (("density", core.density_kg_m3), ("modulus in the plane", core.e_x),
+                             ("shear modulus through the thickness", core.g_xz), ("crushing strength", core.compressive_strength)):
+            rows.append((f"{core.name}: {label}", f"{value.typical:g}", value.unit, value.status))
+    return pd.DataFrame(list(dict.fromkeys(rows)), columns=["input", "value", "unit", "origin"])
+
+
+def figure(job, system="metric"):
+    """Transom and stiffness as an HTML picture with alternative text.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    str
+        ``<img>`` element [-].
+    """
+    return TransomPicture().draw(_comparison(job), system)
+
+
+def what_matters(job):
+    """Swing of the bending stiffness of every option with core modulus and glass fraction.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    DataFrame
+        One input of one option a row [-].
+    """
+    return pd.concat([sensitivity(r).assign(build=f"option {k}") for k, r in enumerate(_comparison(job).options, 1)],
+                     ignore_index=True)[["build", "input", "stiffness at low end [kN m2/m]",
+                                         "stiffness at high end [kN m2/m]", "swing [%]"]]
+
+
+def models(job):
+    """Stiffness over the original under both property models.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    DataFrame
+        One build a row [-].
+    """
+    pair = {name: _comparison(job, name) for name in ("micromechanics", "small_craft")}
+    return pd.DataFrame({"build": [f"option {k}" for k in range(1, len(pair["micromechanics"].options) + 1)]} | {
+        f"{name} [kN m2/m]": [r.ei_up / 1e6 for r in found.options] for name, found in pair.items()})
+
+
+def hand_check(job):
+    """The same stiffness by a hand calculation: three layers, screening moduli, no bond lines.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    DataFrame
+        Hand value and full model of every option [-].
+    """
+    part, rows = transom_part(job), []
+    inner = jobs.schedule(job, part.inner_skin).structural_thickness_mm
+    for k, result in enumerate(_comparison(job).options, 1):
+        layers = result.schedule.laid
+        outer = next(layer.thickness_mm for layer in layers if hasattr(layer, "constants"))
+        cores = [layer for layer in layers if hasattr(layer, "core")]
+        hand = Section.from_layers(
+            [part.screening.outer_skin_e_mpa, float(cores[0].core.e_x), part.screening.inner_skin_e_mpa],
+            [outer, sum(core.thickness_mm for core in cores), inner], width_mm=1.0)
+        rows.append({"build": f"option {k}", "by hand, no bond lines [kN m2/m]": float(hand.ei) / 1e6,
+                     "full model [kN m2/m]": result.ei_up / 1e6})
+    return pd.DataFrame(rows)
+
+
+def panel(job, unit_system=None):
+    """Live panel: one option with other engine, core modulus and number of plies.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    unit_system : UnitSystem, optional
+        Shared unit switch [-].
+
+    Returns
+    -------
+    Panel
+        Show its ``box`` [-].
+    """
+    part = transom_part(job)
+    engine = part.engine
+    options = [(job.schedules[key].title or key, key) for key in part.options]
+    controls = {
+        "option": Choice("Core option", options, part.options[0]),
+        "extra_plies": Choice("More mat-backed plies inside", [(f"{n:+d}", n) for n in (-1, 0, 1, 2, 3)], 0),
+        "core_modulus_factor": QuantitySlider("Core modulus, share of the sheet value", "fraction", 1.0, 0.3, 1.5, 0.05),
+        "thrust": QuantitySlider("Static thrust ahead", "force", engine.thrust_n, 500, 8000, 100),
+        "engine_mass_kg": QuantitySlider("Engine, running mass", "mass", engine.mass_kg, 30, 300, 2),
+        "trailering_factor": Choice("Trailering or slamming", [(f"{n:g} x weight", n) for n in (1.0, 1.5, 2.0, 2.5, 3.0)],
+                                    engine.trailering_factor),
+    }
+    return Panel(controls, lambda **values: transom_variant(job, values.pop("option"), **values), words=_words,
+                 table=_panel_table, picture=TransomPicture(), unit_system=unit_system)
+
+
+def _words(comparison, system):
+    build = comparison.options[0]
+    failings = comparison.failings(build)
+    thick = units.show(build.thickness_mm, "thickness", system)
+    verdict = "It falls out: " + "; ".join(failings) + "." if failings else "Nothing in this screening speaks against it."
+    return (f"{build.name}: {thick} thick, stiffness {comparison.stiffness_ratio(build):.2f} of the original, the bracket turns "
+            f"{build.worst_turn_mrad:.1f} mrad (original {comparison.original.worst_turn_mrad:.1f}). {verdict}")
+
+
+def _panel_table(comparison, system):
+    rows = [row for row in comparison_rows(comparison, system) if row[0].startswith(_SHORT)]
+    return pd.DataFrame(rows, columns=["figure", "original", "this build"])
+
+
+def cautions():
+    """Cautions of this question as an HTML list.
+
+    Returns
+    -------
+    str
+        ``<ul>`` element [-].
+    """
+    return "<ul>" + "".join(f"<li>{line}</li>" for line in CAUTIONS) + "</ul>"
+
+
+def as_html(frame):
+    """Table in house style.
+
+    Parameters
+    ----------
+    frame : DataFrame
+        Any table of this page [-].
+
+    Returns
+    -------
+    str
+        ``<table>`` element [-].
+    """
+    return style.table_html(frame, digits=4)

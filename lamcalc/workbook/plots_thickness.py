@@ -1,0 +1,121 @@
+"""Pictures of ply thickness: the stack ply by ply, and thickness over glass content."""
+
+import numpy as np
+
+from lamcalc import units
+from lamcalc.workbook import style
+
+GROUPS = {"csm": ("mat", 3), "ud": ("stitched", 2), "woven": ("woven roving", 1), "cloth": ("cloth", 5)}
+
+
+def label(words, kind, system):
+    """Axis label with its unit.
+
+    Parameters
+    ----------
+    words : str
+        What is drawn [-].
+    kind : str
+        Kind of quantity, as in `lamcalc.units` [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    str
+        Label [-].
+
+    Examples
+    --------
+    >>> label("thickness", "thickness", "us")
+    'thickness [in]'
+    """
+    return f"{words} [{units.unit_label(kind, system)}]"
+
+
+def stack(ax, sublayers, system):
+    """Draw a schedule as it builds up, one bar a component, mould side left.
+
+    Parameters
+    ----------
+    ax : Axes
+        Where to draw; cleared first [-].
+    sublayers : Sublayers
+        Fabric sub-layers of a schedule [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    Axes
+        The same axes [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop import job
+    >>> skin = job.schedule(job.load_demo(), "transom_inner_skin")
+    >>> stack(style.new_figure()[1][0, 0], skin.sublayers, "metric").get_xlabel()
+    'running total of thickness [mm]'
+    """
+    ax.clear()
+    style.dress(ax)
+    t = units.to_system(sublayers.thickness_mm, "thickness", system)
+    left = np.cumsum(t) - t
+    seen = set()
+    for kind, row, start, width in zip(sublayers.kind, sublayers.row, left, t):
+        name, index = GROUPS.get(str(kind), (str(kind), 4))
+        ax.barh(row + 1, width, left=start, height=0.62, color=style.colour(index), hatch=style.HATCHES[index],
+                edgecolor=style.COLOURS["ink"], linewidth=0.7, label=None if name in seen else name)
+        seen.add(name)
+    ax.set_yticks(np.unique(sublayers.row) + 1)
+    ax.set_xlabel(label("running total of thickness", "thickness", system))
+    ax.set_ylabel("layer, 1 is laid first [-]")
+    ax.invert_yaxis()
+    ax.grid(False, axis="y")
+    ax.legend(fontsize=9, frameon=False, loc="upper right")
+    return ax
+
+
+def over_glass_content(ax, sheet, here, usual, system):
+    """Draw cured thickness over glass content, with the usual range and the present point.
+
+    Parameters
+    ----------
+    ax : Axes
+        Where to draw; cleared first [-].
+    sheet : FabricSheet
+        Results over glass content [-].
+    here : tuple of (float, float)
+        Present glass fraction [-] and thickness [mm].
+    usual : tuple of (float, float)
+        Usual range of the glass fraction [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    Axes
+        The same axes [-].
+
+    Examples
+    --------
+    >>> from lamcalc.studies.compare import fabric_sheet
+    >>> found = fabric_sheet(450.0, np.linspace(0.2, 0.4, 5))
+    >>> over_glass_content(style.new_figure()[1][0, 0], found, (0.3, 1.05), (0.25, 0.35), "us").get_ylabel()
+    'cured thickness [in]'
+    """
+    ax.clear()
+    style.dress(ax)
+    if usual[0] < usual[1]:
+        ax.axvspan(100 * usual[0], 100 * usual[1], color=style.COLOURS["sky"], alpha=0.45, label="usual for this process")
+    else:
+        ax.axvline(100 * usual[0], color=style.COLOURS["sea"], linestyle="--", label="typical for this process")
+    ax.plot(100 * sheet.weight_fraction, units.to_system(sheet.thickness_mm, "thickness", system),
+            color=style.COLOURS["ink"], label="thickness rule")
+    ax.plot(100 * here[0], units.to_system(here[1], "thickness", system), "o", markersize=9,
+            color=style.COLOURS["brick"], label="your choice")
+    ax.set_xlabel("glass content by mass [%]")
+    ax.set_ylabel(label("cured thickness", "thickness", system))
+    ax.set_ylim(bottom=0)
+    ax.legend(fontsize=9, frameon=False)
+    return ax

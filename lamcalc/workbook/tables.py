@@ -1,0 +1,171 @@
+"""Tables and sentences in the chosen unit system: numbers rounded as their kind of quantity wants."""
+
+import html
+
+import numpy as np
+
+from lamcalc import units
+from lamcalc.workbook import style
+
+
+def column(values, kind, system):
+    """Numbers of one kind as text without their unit, for a table column.
+
+    Parameters
+    ----------
+    values : array_like, shape (rows,)
+        Values, NaN where there is none [internal unit of the kind].
+    kind : str
+        Kind of quantity, as in `lamcalc.units` [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    list of str
+        One text a row, a dash where there is no number [-].
+
+    Examples
+    --------
+    >>> column([1.0508, float("nan")], "thickness", "metric")
+    ['1.05', '-']
+    """
+    label = units.unit_label(kind, system)
+    return ["-" if np.isnan(value) else units.show(float(value), kind, system).removesuffix(label).strip()
+            for value in np.atleast_1d(values)]
+
+
+def frame(system, columns):
+    """A table whose column names carry the units of the chosen system.
+
+    Parameters
+    ----------
+    system : {"metric", "us"}
+        Unit system [-].
+    columns : dict of str to (str or None, sequence)
+        Kind of quantity (None for text) and values in internal units, by column name without unit [-].
+
+    Returns
+    -------
+    DataFrame
+        Numbers as rounded text [-].
+
+    Examples
+    --------
+    >>> frame("us", {"thickness": ("thickness", [25.4])}).to_dict("list")
+    {'thickness [in]': ['1.000']}
+    """
+    import pandas as pd
+
+    shown = {}
+    for name, (kind, values) in columns.items():
+        if kind is None:
+            shown[name] = [str(value) for value in values]
+        else:
+            shown[f"{name} [{units.unit_label(kind, system)}]"] = column(values, kind, system)
+    return pd.DataFrame(shown)
+
+
+def show_table(data, digits=3):
+    """A table for a notebook.
+
+    Parameters
+    ----------
+    data : DataFrame
+        Table with units in its column names [-].
+    digits : int
+        Significant digits of numbers that are not text yet [-].
+
+    Returns
+    -------
+    IPython.display.HTML
+        The table in house style [-].
+
+    Examples
+    --------
+    >>> "<table" in show_table(frame("metric", {"thickness": ("thickness", [1.0])})).data
+    True
+    """
+    from IPython.display import HTML
+
+    return HTML(style.table_html(data, digits))
+
+
+def show_sentence(text):
+    """A sentence that carries the answer, for a notebook.
+
+    Parameters
+    ----------
+    text : str
+        Plain text [-].
+
+    Returns
+    -------
+    IPython.display.HTML
+        The sentence, larger than body text [-].
+
+    Examples
+    --------
+    >>> "5.51 mm" in show_sentence("It is 5.51 mm.").data
+    True
+    """
+    from IPython.display import HTML
+
+    return HTML(f'<p style="font-size:16px;line-height:1.45">{html.escape(text)}</p>')
+
+
+def show_list(lines):
+    """Points of equal weight, such as cautions, for a notebook.
+
+    Parameters
+    ----------
+    lines : sequence of str
+        Plain text [-].
+
+    Returns
+    -------
+    IPython.display.HTML
+        A bulleted list [-].
+
+    Examples
+    --------
+    >>> show_list(["wear a mask"]).data.count("<li")
+    1
+    """
+    from IPython.display import HTML
+
+    return HTML("<ul>" + "".join(f"<li>{html.escape(line)}</li>" for line in lines) + "</ul>")
+
+
+def show_picture(figure, alt):
+    """A picture with its alternative text, for a notebook.
+
+    Parameters
+    ----------
+    figure : Figure
+        Figure to draw [-].
+    alt : str
+        What the picture shows, in a sentence [-].
+
+    Returns
+    -------
+    IPython.display.HTML
+        The picture [-].
+
+    Examples
+    --------
+    >>> show_picture(style.new_figure()[0], "empty axes").data[:22]
+    '<img alt="empty axes" '
+    """
+    from IPython.display import HTML
+
+    return HTML(style.image(figure, alt))
+
+
+GENERAL_CAUTIONS = (
+    "These are screening figures from nominal material data, not a design approval: weigh, measure and test your own "
+    "panel before you rely on them.",
+    "Where a class society, flag state, insurer or local code applies, its rules and a licensed surveyor or naval "
+    "architect decide, not this page.",
+    "Values marked unverified are remembered or assumed: nobody has checked them against a printed text.",
+)
