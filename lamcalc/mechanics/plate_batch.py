@@ -8,7 +8,7 @@ from lamcalc.errors import InputError, number
 from lamcalc.mechanics.plate_basis import checked_edges
 from lamcalc.mechanics.plates import Plate, suggested_order
 
-_CHUNK, _STATIONS = 512, 17
+_CHUNK, _STATIONS = 256, 17
 
 
 @dataclass(frozen=True)

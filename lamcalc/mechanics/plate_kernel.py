@@ -241,13 +241,41 @@ class Sampler:
 
     def __init__(self, tables, tx, ty, *, grid):
         self.tables, self.tx, self.ty, self.grid = tables, tx, ty, grid
-        self._kept = {}
+        self._kept, self._source = {}, None
+
+    def picked(self, node):
+        """Sampler at some points of this grid, its function values looked up.
+
+        Parameters
+        ----------
+        node : ndarray of int, shape (..., points)
+            Positions in the flat grid [-].
+
+        Returns
+        -------
+        Sampler
+            The points [-].
+
+        Examples
+        --------
+        >>> from lamcalc.mechanics.plate_basis import tables
+        >>> grid_sampler(tables("SSSS", 6, False), 3).picked(np.array([5])).tx.tolist()
+        [0.0]
+        """
+        index = {"x": node // self.ty.size, "y": node % self.ty.size}
+        points = Sampler(self.tables, self.tx[index["x"]], self.ty[index["y"]], grid=False)
+        points._source = self, index
+        return points
 
     def _values(self, axis, family, derivative):
         key = axis, family, derivative
         if key not in self._kept:
-            t = self.tx if axis == "x" else self.ty
-            self._kept[key] = getattr(getattr(self.tables, axis), family).values(t, derivative)
+            if self._source is None:
+                t = self.tx if axis == "x" else self.ty
+                self._kept[key] = getattr(getattr(self.tables, axis), family).values(t, derivative)
+            else:
+                grid, index = self._source
+                self._kept[key] = grid._values(*key)[index[axis]]
         return self._kept[key]
 
     def _sum(self, part, dx, dy, families=("deflection", "deflection")):
@@ -368,7 +396,7 @@ def _stacked(rows):
 
 
 @lru_cache(maxsize=64)
-def grid_sampler(tables, points):
+def grid_sampler(tables, points, *, half=False):
     """Sampler on an even grid that includes the edges; kept.
 
     Parameters
@@ -377,6 +405,9 @@ def grid_sampler(tables, points):
         Functions [-].
     points : int
         Stations along each side [-].
+    half : bool
+        Whether to stop one station beyond the middle in x, enough for a field that is
+        symmetric about the centre [-].
 
     Returns
     -------
@@ -386,52 +417,53 @@ def grid_sampler(tables, points):
     Examples
     --------
     >>> from lamcalc.mechanics.plate_basis import tables
-    >>> grid_sampler(tables("SSSS", 6, False), 5).tx.tolist()
-    [-1.0, -0.5, 0.0, 0.5, 1.0]
+    >>> grid_sampler(tables("SSSS", 6, False), 5, half=True).tx.tolist()
+    [-1.0, -0.5, 0.0, 0.5]
     """
     stations = np.linspace(-1.0, 1.0, points)
-    return Sampler(tables, stations, stations, grid=True)
+    return Sampler(tables, stations[: points // 2 + 2] if half else stations, stations, grid=True)
 
 
-def refined_peak(values):
-    """Largest magnitude on a square grid, refined by parabolas through its neighbours.
+def refined_peak(values, tx, ty):
+    """Largest magnitude on an even grid, refined by parabolas through its neighbours.
 
     Parameters
     ----------
-    values : ndarray, shape (..., points * points)
-        Field on the grid of `grid_sampler` [any].
+    values : ndarray, shape (..., points)
+        Field on the grid, x first [any].
+    tx, ty : ndarray, shape (stations,)
+        Even stations along x and y [-].
 
     Returns
     -------
     value : ndarray, shape (...)
         Signed value [as given].
     where : ndarray, shape (..., 2)
-        Position from -1 to 1 in x and y [-].
+        Position in x and y [-].
     node : ndarray of int, shape (...)
         Position of the largest grid value in the flat grid [-].
 
     Examples
     --------
     >>> x = np.linspace(-1, 1, 9)
-    >>> value, where, node = refined_peak((4 - (x[:, None] - 0.1) ** 2 - x**2).ravel())
+    >>> value, where, node = refined_peak((4 - (x[:, None] - 0.1) ** 2 - x**2).ravel(), x, x)
     >>> float(value.round(6)), where.round(6).tolist()
     (4.0, [0.1, 0.0])
     """
-    points = round(values.shape[-1] ** 0.5)
     size = np.abs(values)
     # equal peaks of a symmetric field differ by rounding: lean towards the first of them
     size *= np.linspace(1.0, 1.0 - 1e-6, size.shape[-1])
     node = size.argmax(axis=-1)
     peak = np.take_along_axis(values, node[..., None], axis=-1)[..., 0]
     value, where = peak.copy(), []
-    for index, stride in ((node // points, points), (node % points, 1)):
-        inside = (index > 0) & (index < points - 1)
+    for index, stride, t in ((node // ty.size, ty.size, tx), (node % ty.size, 1, ty)):
+        inside = (index > 0) & (index < t.size - 1)
         step = np.where(inside, stride, 0)
         before, after = (np.take_along_axis(values, (node + d)[..., None], axis=-1)[..., 0] for d in (-step, step))
         slope, bend = (after - before) / 2, before - 2 * peak + after
         shift = np.where(inside & (bend != 0), -slope / np.where(bend == 0, 1.0, bend), 0.0)
         value = value + slope * shift / 2
-        where.append(-1 + 2 * (index + shift) / (points - 1))
+        where.append(t[0] + (index + shift) * (t[1] - t[0]))
     return value, np.stack(where, axis=-1), node
 
 

@@ -19,7 +19,7 @@ from lamcalc.mechanics.plate_basis import HIGHEST_SHEAR_ORDER, checked_edges, is
 DEFAULT_ORDER, DEFAULT_SHEAR_ORDER = 10, 8
 STRONG_BEND_TWIST = 0.2
 # up to these slendernesses orders 7, 9, 11, 13 keep the deflection within 0.1 % (supported edges, uniform pressure)
-_ASPECTS = np.array([2.0, 4.0, 5.5, 7.5])
+_ASPECTS, _SHEAR_ASPECTS = np.array([2.0, 4.0, 5.5, 7.5]), np.array([3.0, 4.5, 6.5, 8.0])
 
 
 def suggested_order(a_mm, b_mm, D, *, edges, shear):
@@ -52,7 +52,8 @@ def suggested_order(a_mm, b_mm, D, *, edges, shear):
     """
     D = np.asarray(D)
     ratio = np.asarray(a_mm) / b_mm * (D[..., 1, 1] / D[..., 0, 0]) ** 0.25
-    order = 7 + 2 * np.searchsorted(_ASPECTS, np.maximum(ratio, 1 / ratio)) + 2 * ("F" in edges)
+    steps = np.searchsorted(_SHEAR_ASPECTS if shear else _ASPECTS, np.maximum(ratio, 1 / ratio))
+    order = 7 + 2 * steps + 2 * ("F" in edges)
     return np.minimum(order, HIGHEST_SHEAR_ORDER) if shear else order
 
 
@@ -718,15 +719,21 @@ class PlateSolution:
     def _standard_survey(self):
         return self._survey(33)
 
+    @property
+    def _symmetric(self):
+        """Whether deflection and moments are the same at points opposite about the centre."""
+        blocks = self.plate._tables.blocks
+        return len(blocks) == 2 and not self.coefficients[..., blocks[1].members].any()
+
     def _survey(self, points, *, shear_forces=True):
         """Peaks, and the estimated error at the grid points of the peaks."""
-        sampler = kernel.grid_sampler(self.plate._tables, _checked_points(points))
+        sampler = kernel.grid_sampler(self.plate._tables, _checked_points(points), half=self._symmetric)
         w, _, moments = self._bending(sampler)
         fields = [w[..., None, :], moments]
         if shear_forces:
             fields.append(sampler.shear_forces(self._parts, *self._halves(), self.plate.D, self.plate.shear))
         value, place, node = (np.concatenate(c, axis=k) for c, k in
-                              zip(zip(*(kernel.refined_peak(f) for f in fields)), (-1, -2, -1)))
+                              zip(zip(*(kernel.refined_peak(f, sampler.tx, sampler.ty) for f in fields)), (-1, -2, -1)))
         place = (place + 1) * np.stack(np.broadcast_arrays(*self._halves()), -1)[..., None, :]
         peaks = PlatePeaks(value[..., 0], place[..., 0, :], value[..., 1:4], place[..., 1:4, :],
                            *((value[..., 4:], place[..., 4:, :]) if shear_forces else (None, None)))
@@ -737,8 +744,7 @@ class PlateSolution:
 
     def _error(self, high, node, sampler):
         """Difference between the two orders at the worst grid points, times the factor of the kernel."""
-        points = sampler.tx.size
-        at = kernel.Sampler(self.plate._tables, sampler.tx[node // points], sampler.ty[node % points], grid=False)
+        at = sampler.picked(node)
         parts = kernel.split(self.plate._tables, self.lower)
         moments = self.plate.D @ at.curvatures(parts, *self._halves())
         low = np.stack([at.deflection(parts)[..., 0], *(moments[..., k, k + 1] for k in range(3))], axis=-1)
@@ -836,7 +842,7 @@ class PlateModes:
         vector = self.coefficients[..., mode, :]
         solution = PlateSolution(self.plate, np.zeros_like(vector), vector, vector)
         sampler = kernel.grid_sampler(self.plate._tables, 33)
-        scale = kernel.refined_peak(sampler.deflection(solution._parts))[0]
+        scale = kernel.refined_peak(sampler.deflection(solution._parts), sampler.tx, sampler.ty)[0]
         values = solution.deflection(x_mm, y_mm)
         return values / scale.reshape(scale.shape + (1,) * (values.ndim - scale.ndim))
 
@@ -875,7 +881,8 @@ def _stiffness(name, value, size, unit):
                          "check the order of the entries")
     minors = [array[..., 0, 0], array[..., 0, 0] * array[..., 1, 1] - array[..., 0, 1] ** 2]
     if size == 3:
-        minors.append(np.linalg.det(array))
+        minors.append(array[..., 2, 2] * minors[1] + 2 * array[..., 0, 1] * array[..., 0, 2] * array[..., 1, 2]
+                      - array[..., 0, 0] * array[..., 1, 2] ** 2 - array[..., 1, 1] * array[..., 0, 2] ** 2)
     if not all(np.all(m > 0) for m in minors):
         raise InputError(name, f"must be positive definite [{unit}]", array.reshape(-1, size, size)[0],
                          "check signs and units; a real laminate always is")

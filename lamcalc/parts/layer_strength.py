@@ -38,6 +38,8 @@ class LayerStrengths:
         Layers without any in-plane strength, cores left out [-].
     cautions : tuple of str
         Sentences to show wherever the strengths are used [-].
+    level : float
+        Factor of the evaluation level, already in the strengths [-].
 
     Examples
     --------
@@ -50,6 +52,7 @@ class LayerStrengths:
     names: tuple
     unchecked: tuple
     cautions: tuple
+    level: float = 1.0
 
 
 def _ply_row(layer, kind, psi, uses_test):
@@ -137,7 +140,7 @@ def schedule_strengths(schedule, *, level="iso_level_c"):
         cautions.append(f"No strength is known for {', '.join(unchecked)}: not checked.")
     plies = PlyStrengths(*values, model="small-craft regressions, tests where given", status=factor.status)
     return LayerStrengths(plies, np.array(shear) * factor.value, tuple(layer_name(schedule.laid[row]) for row in s.row),
-                          unchecked, tuple(dict.fromkeys(cautions)))
+                          unchecked, tuple(dict.fromkeys(cautions)), factor.value)
 
 
 def _require_glass(schedule, ply):
@@ -211,7 +214,7 @@ class WorstLayer:
     strain: float
 
 
-def worst_layer(laminate, strengths, strain, *, criterion="max_stress"):
+def worst_layer(laminate, strengths, strain, *, criterion="max_stress", rows=None):
     """Layer that fails first under given wall strains.
 
     Parameters
@@ -224,6 +227,8 @@ def worst_layer(laminate, strengths, strain, *, criterion="max_stress"):
         Strain xx, yy, xy at both faces of every sub-layer, shear engineering [-].
     criterion : str
         "max_stress", "tsai_hill", "tsai_wu" or "hashin" [-].
+    rows : array_like of int, optional
+        Sub-layers to look at; all if left out [-].
 
     Returns
     -------
@@ -252,14 +257,14 @@ def worst_layer(laminate, strengths, strain, *, criterion="max_stress"):
     >>> round(worst_layer(wall, known, [[[[0.005, -0.0015, 0.0]] * 2]]).ratio, 6)
     2.0
     """
-    strain = np.asarray(strain, dtype=float)
-    local = strain_to_ply_axes(strain, laminate.angle_deg[:, None])
-    stress = np.einsum("nij,...nfj->...nfi", laminate.q, local)
-    found = assess(stress, strengths.plies.each(lambda x: np.broadcast_to(x, laminate.thickness_mm.shape)[:, None]),
-                   criterion=criterion)
+    rows = np.arange(len(strengths.names)) if rows is None else np.asarray(rows)
+    strain = np.asarray(strain, dtype=float)[..., rows, :, :]
+    local = strain_to_ply_axes(strain, laminate.angle_deg[rows, None])
+    stress = np.einsum("nij,...nfj->...nfi", laminate.q[rows], local)
+    found = assess(stress, strengths.plies.each(lambda x: x[rows, None]), criterion=criterion)
     case, layer, face = np.unravel_index(int(found.ratio.argmin()), found.ratio.shape)
     place = strain[case, layer, face]
-    return WorstLayer(float(found.ratio[case, layer, face]), int(case), strengths.names[layer],
+    return WorstLayer(float(found.ratio[case, layer, face]), int(case), strengths.names[rows[layer]],
                       str(found.mode[case, layer, face]), float(place[0]))
 
 

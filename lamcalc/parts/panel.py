@@ -6,30 +6,26 @@ there towards the last layer laid.  Sole and deck schedules that list the layers
 from below upwards are loaded from the far side: say so with `from_inside`.
 """
 
-from dataclasses import dataclass, field
-
 import numpy as np
 
-from lamcalc.errors import InputError, positive
-from lamcalc.mechanics.plates import Patch, Plate, PlateSolution, reduced_bending_stiffness
+from lamcalc.mechanics.plates import Patch, Plate, reduced_bending_stiffness
+from lamcalc.mechanics.regressions import SMALL_CRAFT
 from lamcalc.mechanics.sandwich_failure import local_crush, wrinkling_stress
 from lamcalc.mechanics.strength import DesignFactor, Margin, design_factor, interlaminar_check
 from lamcalc.mechanics.transverse_shear import shear_stiffness, shear_stress_profile
-from lamcalc.parts.basis import CAUTION, Factor, choice, factor_table
-from lamcalc.parts.layer_strength import (
-    RuleCheck,
-    margins_table,
-    membrane_constants,
-    rule_checks_table,
-    schedule_strengths,
-    worst_layer,
-)
-from lamcalc.parts.panel_factors import curvature_factor, moment_factor, shear_factor
+from lamcalc.parts.basis import CAUTION, choice
+from lamcalc.parts.layer_strength import RuleCheck, schedule_strengths, worst_layer
+from lamcalc.parts.panel_factors import moment_factor, shear_factor
+from lamcalc.parts.panel_model import Panel, PanelLoad, PanelResult
 from lamcalc.parts.rules import requirement
-from lamcalc.schedule import CoreLayer, Schedule
+from lamcalc.schedule import CoreLayer
+
+__all__ = ["Panel", "PanelLoad", "PanelResult", "assess_panel", "core_design_factor"]
 
 GRID = 33
-CORE_FACTORS = {"balsa": "lr_core_balsa", "pvc": "lr_core_pvc", "plywood": "iso_wood_shear"}
+# a patch needs many functions; without shear the plate allows more of them
+PATCH_ORDER = {"shear": 14, "classical": 24}
+CORE_FACTORS = {"balsa": "lr_core_balsa", "pvc": "lr_core_pvc", "san": "lr_core_linear", "plywood": "iso_wood_shear"}
 NO_CORE_RULE = DesignFactor("core_no_rule", 0.35, "no rule known for this core: the lowest of Lloyd's Register's core shear "
                             "fractions", "assumed")
 CRUSH_FACTOR = DesignFactor("core_crush", 0.5, "half of the crushing strength, common practice", "common practice")
@@ -48,238 +44,6 @@ CAUTIONS = (
     "Not covered: impact, fatigue, wet core, holes and cut edges, fastenings.",
     "Bottoms, passenger craft and decks that people work on: local codes and a licensed designer or surveyor.",
 )
-
-
-@dataclass(frozen=True)
-class PanelLoad:
-    """What bends a panel.
-
-    Parameters
-    ----------
-    pressure : float
-        Uniform pressure [MPa].
-    force : float
-        Force on a patch at the middle of the panel [N].
-    patch_x, patch_y : float
-        Size of the patch along the length and across [mm].
-    deflection_over : float, optional
-        Allowed deflection is the short side over this [-].
-    from_inside : bool
-        Whether the load acts on the last layer laid instead of the first [-].
-
-    Raises
-    ------
-    InputError
-        If there is no load, a value is not positive, or the pressure looks like kN/m2.
-
-    Examples
-    --------
-    >>> PanelLoad(pressure=0.018).words
-    'pressure 18 kN/m2'
-    """
-
-    pressure: float = 0.0
-    force: float = 0.0
-    patch_x: float = 100.0
-    patch_y: float = 100.0
-    deflection_over: float | None = None
-    from_inside: bool = False
-
-    def __post_init__(self):
-        positive("pressure", self.pressure, "MPa", zero=True), positive("patch force", self.force, "N", zero=True)
-        positive("patch along", self.patch_x, "mm"), positive("patch across", self.patch_y, "mm")
-        if self.pressure == 0 and self.force == 0:
-            raise InputError("panel load", "must be a pressure [MPa] or a force on a patch [N]", (0, 0), "enter a load")
-        if self.pressure > 1:
-            raise InputError("pressure", "must be in MPa, not above 1 [MPa]", self.pressure, "write 0.018 for 18 kN/m2")
-        if self.deflection_over is not None:
-            positive("deflection limit, side over", self.deflection_over)
-
-    @property
-    def words(self):
-        """The load in words [-]."""
-        parts = [f"pressure {1000 * self.pressure:g} kN/m2"] if self.pressure else []
-        parts += [f"{self.force:g} N on {self.patch_x:g} x {self.patch_y:g} mm"] if self.force else []
-        return " and ".join(parts)
-
-    @property
-    def sign(self):
-        """Direction of the load, +1 from the first layer towards the last [-]."""
-        return -1.0 if self.from_inside else 1.0
-
-
-@dataclass(frozen=True)
-class Panel:
-    """A rectangular panel between its supports.
-
-    Parameters
-    ----------
-    length, width : float
-        Sides along x and across [mm].
-    edges : str
-        Edges x = 0, x = length, y = 0, y = width: C clamped, S simply supported, F free [-].
-    rise : float
-        Rise of the curve over the short side, 0 for flat [mm].
-    use_curvature : bool
-        Whether the rule's curvature factor kC is taken; off by default, the cautious choice [-].
-
-    Raises
-    ------
-    InputError
-        If a size is not positive.
-
-    Examples
-    --------
-    >>> Panel(900, 460, rise=46, use_curvature=True).kc.__round__(3)
-    0.767
-    """
-
-    length: float
-    width: float
-    edges: str = "CCCC"
-    rise: float = 0.0
-    use_curvature: bool = False
-
-    def __post_init__(self):
-        for name in ("length", "width"):
-            positive(f"panel {name}", getattr(self, name), "mm")
-        positive("rise", self.rise, "mm", zero=True)
-
-    @property
-    def short_side(self):
-        """Shorter side [mm]."""
-        return float(min(self.length, self.width))
-
-    @property
-    def aspect(self):
-        """Longer over shorter side [-]."""
-        return float(max(self.length, self.width)) / self.short_side
-
-    @property
-    def kc(self):
-        """Curvature factor that is applied, 1 unless asked for [-]."""
-        return float(curvature_factor(self.rise / self.short_side)) if self.use_curvature else 1.0
-
-
-@dataclass(frozen=True, eq=False)
-class PanelResult:
-    """One laminate as a panel under its load.
-
-    Parameters
-    ----------
-    panel : Panel
-        Size and edges [mm].
-    load : PanelLoad
-        What bends it [-].
-    schedule : Schedule
-        Its layers [-].
-    solution : PlateSolution
-        Fields of the flat plate, curvature factor not in them [mm, N].
-    deflection_mm : float
-        Largest deflection, a magnitude, curvature factor included [mm].
-    moments : tuple of float
-        Largest Mx, My, Mxy, magnitudes, curvature factor included [N mm/mm].
-    shear : tuple of float
-        Largest Qx, Qy, magnitudes, curvature factor included [N/mm].
-    facing_stress : tuple of float
-        Largest mean stress in the first and in the last skin, a magnitude; single skin: at its two faces [MPa].
-    core_shear : float or None
-        Largest shear stress in the core; None without a core [MPa].
-    margins : tuple of Margin
-        Every check, with factor and rule [-].
-    rule_checks : tuple of RuleCheck
-        Requirements of rules, for a pressure on clamped or supported panels [-].
-    unchecked : tuple of str
-        What has no strength, so that nothing can be said of it [-].
-    cautions : tuple of str
-        Read them before building [-].
-
-    Examples
-    --------
-    >>> PanelResult.__dataclass_params__.frozen
-    True
-    """
-
-    panel: Panel
-    load: PanelLoad
-    schedule: Schedule
-    solution: PlateSolution
-    deflection_mm: float
-    moments: tuple
-    shear: tuple
-    facing_stress: tuple
-    core_shear: float | None
-    margins: tuple
-    rule_checks: tuple
-    unchecked: tuple
-    cautions: tuple = field(repr=False)
-
-    @property
-    def deflection_limit_mm(self):
-        """Allowed deflection, None if no limit was given [mm]."""
-        over = self.load.deflection_over
-        return None if over is None else self.panel.short_side / over
-
-    @property
-    def least(self):
-        """Margin with the smallest reserve factor, None if nothing could be checked [-]."""
-        return min(self.margins, key=lambda margin: margin.reserve_factor) if self.margins else None
-
-    @property
-    def shortfalls(self):
-        """What does not hold, one sentence each, empty if nothing [-]."""
-        found, limit = [m.sentence for m in self.margins if not m.holds], self.deflection_limit_mm
-        if limit is not None and self.deflection_mm > limit:
-            found.append(f"Deflection {self.deflection_mm:.2f} mm is above the limit of {limit:.2f} mm "
-                         f"(short side/{self.load.deflection_over:g}).")
-        found += [check.sentence for check in self.rule_checks if not check.holds]
-        return tuple(found + [f"{name}: no strength known, not checked." for name in self.unchecked])
-
-    @property
-    def holds(self):
-        """Whether everything is met and nothing is unchecked [-]."""
-        return not self.shortfalls
-
-    @property
-    def sentence(self):
-        """The answer in words [-]."""
-        limit, worst = self.deflection_limit_mm, self.least
-        start = f"Under {self.load.words} the panel moves {self.deflection_mm:.2f} mm"
-        start += "" if limit is None else f" of {limit:.2f} mm allowed"
-        if worst is not None:
-            start += f"; least reserve factor {worst.reserve_factor:.2f} ({worst.name}; {worst.factor.words})"
-        return start + (". All checks hold." if self.holds else ". Not all checks hold: " + " ".join(self.shortfalls))
-
-    def table(self):
-        """Margins with factor, rule and status beside each.
-
-        Returns
-        -------
-        DataFrame
-            One row a margin [-].
-        """
-        return margins_table(self.margins)
-
-    def rules_table(self):
-        """Requirements of the rules beside what the panel has.
-
-        Returns
-        -------
-        DataFrame
-            One row a requirement [-].
-        """
-        return rule_checks_table(self.rule_checks)
-
-    def factors_table(self):
-        """Factors that changed the plate's figures.
-
-        Returns
-        -------
-        DataFrame
-            The curvature factor with clause and status; 1 where it is not used [-].
-        """
-        note = "moments times kC^2, shear times its root, deflection times kC^3" if self.panel.use_curvature else "not asked for"
-        return factor_table([Factor("kC", "curvature factor", self.panel.kc, "-", "ISO 12215-5:2008, Table 6", "source seen", note)])
 
 
 def _stiffness(schedule):
@@ -316,10 +80,11 @@ def _skins(schedule):
 
 def _solve(panel, load, schedule):
     bending, shear = _stiffness(schedule)
-    plate = Plate(panel.length, panel.width, bending, edges=panel.edges, shear=shear)
-    patches = []
+    patches, order = [], None
     if load.force:
+        order = PATCH_ORDER["classical" if shear is None else "shear"]
         patches = [Patch(load.sign * load.force, panel.length / 2, panel.width / 2, load.patch_x, load.patch_y)]
+    plate = Plate(panel.length, panel.width, bending, edges=panel.edges, shear=shear, order=order)
     return plate.solve(pressure=load.sign * load.pressure, patches=patches)
 
 
@@ -361,7 +126,8 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     Ritz plate of `lamcalc.mechanics.plates` with reduced bending stiffness; first-order shear where there is a
     core.  All layers are checked at both faces on a grid of 33 x 33 points that includes the edges.  Layer
     margins are told as loads: what would just fail the first layer.  Curvature factor: moments times kC^2,
-    shear times sqrt(kC), deflection times kC^3, the powers in which the rule's panel formulas carry it.  Core
+    shear times sqrt(kC), deflection times kC^3, the powers in which the rule's panel formulas carry it.  The
+    solution's own error estimate is added to all of them; shear forces take that of the moments.  Core
     shear from the largest Qx and Qy by equilibrium; under a patch at least force over perimeter.  Facing
     stress: mean over the skin.  Wrinkling: the most compressed skin along x or y.
 
@@ -371,9 +137,11 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     """
     choice("wrinkling coefficient", wrinkling, WRINKLING_FACTORS)
     solution, known = _solve(panel, load, schedule), schedule_strengths(schedule, level=level)
-    kc, peaks = panel.kc, solution.peaks(GRID)
-    strain = _strains(schedule, solution) * kc**2
-    shear = np.abs(peaks.shear_forces) * np.sqrt(kc)
+    kc, peaks, error = panel.kc, solution.peaks(GRID), solution.error
+    # what the solution may be short of is added, so that its error is on the safe side
+    more, more_moment = 1.0 + float(error.deflection), 1.0 + float(error.moments.max())
+    strain = _strains(schedule, solution) * kc**2 * more_moment
+    shear = np.abs(peaks.shear_forces) * np.sqrt(kc) * more_moment
     margins, unchecked = _layer_margins(load, schedule, known, strain, criterion, design_factor(ply_factor))
     sandwich, core_shear = _in_core(schedule).any(), None
     facing = _facing_stress(schedule, strain)
@@ -388,10 +156,11 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
         if capacity < UNKNOWN:
             margins.append(Margin(f"interlaminar shear {place}", stress, capacity, design_factor("iso_interlaminar"), "MPa"))
     return PanelResult(
-        panel, load, schedule, solution, abs(float(peaks.deflection)) * kc**3, tuple((np.abs(peaks.moments) * kc**2).tolist()),
+        panel, load, schedule, solution, abs(float(peaks.deflection)) * kc**3 * more,
+        tuple((np.abs(peaks.moments) * kc**2 * more_moment).tolist()),
         tuple(shear.tolist()), tuple(float(np.abs(f).max()) for f in facing), core_shear, tuple(margins),
         _rule_checks(panel, load, schedule, known, core_factor), tuple(dict.fromkeys((*unchecked, *known.unchecked))),
-        _cautions(panel, schedule, solution, known))
+        _cautions(panel, schedule, solution, known, abs(float(peaks.deflection)) * kc**3 * more))
 
 
 # stands for a strength that is not known where a kernel wants a finite number
@@ -402,18 +171,11 @@ def _finite(values):
     return np.where(np.isfinite(values), values, UNKNOWN)
 
 
-def _part(schedule, rows):
-    """Sub-layers of a skin or core: laminate pieces and strengths that `worst_layer` needs."""
-    wall = schedule.laminate
-    return wall.angle_deg[rows], wall.q[rows], wall.thickness_mm[rows]
-
-
 def _layer_margins(load, schedule, known, strain, criterion, factor):
     """First layer to fail in each skin and in a core that is limited, told as a load."""
     first, last = _skins(schedule)
     core = np.flatnonzero(_in_core(schedule))
     groups = [("first skin", first), ("core", core), ("last skin", last)] if core.size else [("laminate", first)]
-    worst = worst_layer(schedule.laminate, known, strain, criterion=criterion)
     margins, unchecked = [], []
     demand, unit = (load.force, "N") if load.force else (1000 * load.pressure, "kN/m2")
     for name, rows in groups:
@@ -530,14 +292,18 @@ def _rule_checks(panel, load, schedule, known, core_factor):
         return (RuleCheck(need, schedule.structural_thickness_mm - sum(skins) / 2),)
     if not 0.1 <= schedule.glass_fraction <= 0.75:
         return ()
-    flexural = float(_flexural(schedule.glass_fraction)) * known.level
+    flexural = float(SMALL_CRAFT["ufs"](schedule.glass_fraction)) * known.level
     need = requirement("iso_single_skin", load.pressure, panel.short_side, k2=moment_factor(panel.aspect), kc=panel.kc,
                        design_stress=flexural * design_factor("iso_plating_bending").value)
     return (RuleCheck(need, schedule.structural_thickness_mm),)
 
 
-def _cautions(panel, schedule, solution, known):
-    found = [*known.cautions, f"Plate solution: {solution.error}."]
+def _cautions(panel, schedule, solution, known, deflection):
+    found = [*known.cautions, f"Plate solution: {solution.error}; this much is added to deflection, stresses and shear."]
+    thick = schedule.structural_thickness_mm
+    if deflection > 0.5 * thick:
+        found.append(f"The deflection is {deflection / thick:.1f} times the thickness: straight-line theory overstates "
+                     "deflection and bending there, and leaves out the pull on the edges. Do not take it for the real movement.")
     doubtful = [core.name for core in _cores(schedule) for value in (core.e_x, core.g_xz, core.shear_strength)
                 if value is not None and value.unverified]
     if doubtful:

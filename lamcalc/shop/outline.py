@@ -58,7 +58,7 @@ def merge_rectangles(rectangles_mm):
     inside = np.zeros((max(len(x) - 1, 0), max(len(y) - 1, 0)), dtype=bool)
     for x0, x1, y0, y1 in boxes:
         inside[np.searchsorted(x, x0):np.searchsorted(x, x1), np.searchsorted(y, y0):np.searchsorted(y, y1)] = True
-    pass
+    inside = _without_islands(inside)
     cells = np.outer(np.diff(x), np.diff(y))
     return tuple(CutRegion(_walk(piece, x, y), float(cells[piece].sum()) / 1e6) for piece in _pieces(inside))
 

@@ -11,7 +11,7 @@ from lamcalc.shop.takeoff_layers import chosen_schedule, laid_layers
 from lamcalc.shop.takeoff_records import BuyLine, PartTakeOff, TakeOff
 from lamcalc.shop.takeoff_resin import Supply, gel_coat_supplies, laminate_resin, putty_supplies
 
-__all__ = ["BuyLine", "PartTakeOff", "SOLVENT_SHARE", "TakeOff", "compare_fractions", "take_off"]
+__all__ = ["SOLVENT_SHARE", "BuyLine", "PartTakeOff", "TakeOff", "compare_fractions", "take_off"]
 SOLVENT_SHARE = Limit("clean-up solvent for a kilogram of mixed resin", 0.10, "L/kg", "proposal",
                       "no source found: count the empty cans of a past job and enter your own")
 _ROUNDING = 1e-9  # a sum of floats must not open another container

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from lamcalc.errors import InputError
-from lamcalc.shop import clamping, climate, coating, fillets, fresh_air, joints, limits, mixing, quality, readings, survey
+from lamcalc.shop import (clamping, climate, coating, fillets, fresh_air, joints, limits, mixing, quality, readings,
+                          survey)
 from lamcalc.shop.batching import (Climate, CrewRules, PlyNeed, ResinCan, clock, clock_minutes, crew_batch_kg,
                                    plan_batches)
 
@@ -67,6 +68,7 @@ REFUSED = [
     (lambda: climate.check_day(day(resin_c=10)), "resin temperature must be at least 15"),
     (lambda: climate.check_day(day(humidity_percent=81)), "must not exceed 80"),
     (lambda: climate.check_day(day(air_c=25, hull_c=19, humidity_percent=75)), "above the dew point of 20.3"),
+    (lambda: climate.check_day(day(air_c=25, hull_c=23.2, humidity_percent=75)), "3 K or more above the dew point"),
     (lambda: climate.gel_time(POLYESTER, 20, percent_v=3.0), "can's window"),
     (lambda: climate.gel_time(EPOXY, 20, percent_v=1.0), "does not exist for epoxy"),
     (lambda: climate.adiabatic_rise(30), "write 0.3 for 30 %"),
@@ -168,6 +170,10 @@ def test_records_are_frozen_hashable_and_pickle():
     assert pickle.loads(pickle.dumps(plan_batches([need()], DAY))).batches[0].resin_kg == 1.0
     with pytest.raises(AttributeError):
         POLYESTER.gel_minutes = 10
+
+
+def test_hull_just_over_the_dew_point_margin_is_allowed():
+    assert all(item.severity != "refuse" for item in climate.check_day(day(air_c=25, hull_c=23.4, humidity_percent=75)))
 
 
 def test_clock_rounds_a_deadline_down_and_a_start_up():

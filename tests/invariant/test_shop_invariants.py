@@ -81,6 +81,12 @@ def test_reference_point_is_returned():
     assert climate.gel_time(POLYESTER, 20, percent_v=1.5) == (28.0, 28.0, 28.0)
 
 
+@pytest.mark.parametrize("percent, low, high", [(2.0, 0.75, 0.75**0.5), (1.0, 1.5**0.5, 1.5)])
+def test_range_of_the_catalyst_effect_is_on_the_right_side(percent, low, high):
+    gel = climate.gel_time(POLYESTER, 20, percent_v=percent)
+    assert gel.low == pytest.approx(28 * low, rel=1e-12) and gel.high == pytest.approx(28 * high, rel=1e-12)
+
+
 def test_gel_time_of_an_array_equals_a_loop():
     temperatures = np.array([[15.0, 18], [21, 30]])
     batch = climate.gel_time(POLYESTER, temperatures)
@@ -172,6 +178,13 @@ def test_kerfs_turn_the_sheet_to_the_radius(radius, kerf, closure):
     turn = plan.count * closure * kerf / plan.depth_mm
     assert turn >= 1200 / (radius - (18 - plan.depth_mm) / 2) * (1 - 1e-9)
     assert 0 < plan.fill_ml <= plan.count * kerf * plan.depth_mm * 600 / 1e3
+
+
+def test_fully_closed_kerfs_hold_half_their_section():
+    one = clamping.kerf_plan(radius_mm=1000, sheet_mm=18, kerf_mm=3, length_mm=1000, width_mm=600, closure=1.0)
+    full = clamping.kerf_plan(radius_mm=1000, sheet_mm=18, kerf_mm=3, length_mm=4 * one.spacing_mm, width_mm=600,
+                              closure=1.0)
+    assert full.count == 4 and full.fill_ml == pytest.approx(4 * 3 * full.depth_mm * 600 / 2 / 1e3, rel=1e-9)
 
 
 @given(st.lists(st.floats(1, 99), min_size=3, max_size=15))

@@ -14,6 +14,16 @@ MODULES = [importlib.import_module(f"cases_{path.stem[6:]}") for path in sorted(
 CASES = {name: fn for module in MODULES for name, fn in getattr(module, "CASES", {}).items()}
 FUNCTIONS = {name: fn for module in MODULES for name, fn in getattr(module, "FUNCTIONS", {}).items()}
 
+# rows whose printed digits are cut off instead of rounded: the last printed digit is one too low
+TRUNCATED = {"M6-18": "1/(40e6 x 246e6) = 1.01626e-16, printed 1.0162e-16"}
+
+
+def cut_off(value, printed):
+    """A positive value with its digits cut off after as many as are printed."""
+    digits, exponent = printed.lower().split("e")
+    unit = 10.0 ** (int(exponent) - len(digits.split(".")[1]))
+    return math.floor(value / unit) * unit
+
 
 def rows(name):
     """Rows of one check file as pytest parameters named by row id and quantity."""
@@ -43,6 +53,9 @@ def ours(row):
 def test_mechanics(row):
     value, expected = ours(row), float(row["expected"])
     zero = json.loads(row["inputs"]).get("zero", 0.0)
+    if row["id"] in TRUNCATED:
+        assert math.isclose(cut_off(value, row["expected"]), expected, rel_tol=1e-9), f"{value} cut off is not {expected}"
+        return
     assert math.isclose(value, expected, rel_tol=float(row["rel_tol"]), abs_tol=zero), f"{value} vs {expected}: {row['source']}"
 
 

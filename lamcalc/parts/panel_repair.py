@@ -1,0 +1,235 @@
+"""Old against new: is a repaired panel at least as stiff and as strong as what came out?"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from lamcalc.errors import InputError, positive
+from lamcalc.mechanics.plates import reduced_bending_stiffness
+from lamcalc.parts.layer_strength import schedule_strengths, worst_layer
+from lamcalc.parts.panel import PanelResult, assess_panel
+
+DIRECTIONS = ("along", "across")
+
+
+@dataclass(frozen=True, eq=False)
+class LaminateFigures:
+    """Figures of a laminate that a repair must give back.
+
+    Parameters
+    ----------
+    thickness_mm : float
+        Thickness without coats [mm].
+    areal_mass_kg_m2 : float
+        Mass with coats [kg/m2].
+    bending : tuple of float
+        Bending stiffness along and across, 1/d11 and 1/d22 of the reduced D [N mm2/mm].
+    stretching : tuple of float
+        Stiffness in the plane along and across, held flat [N/mm].
+    first_moment : tuple of float
+        Bending moment along and across at which the first layer fails, the weaker sign [N mm/mm].
+    first_force : tuple of float
+        Force in the plane along and across at which the first layer fails, the weaker sign, held flat [N/mm].
+    unchecked : tuple of str
+        Layers without a strength, left out of the last two [-].
+
+    Examples
+    --------
+    >>> LaminateFigures.__dataclass_params__.frozen
+    True
+    """
+
+    thickness_mm: float
+    areal_mass_kg_m2: float
+    bending: tuple
+    stretching: tuple
+    first_moment: tuple
+    first_force: tuple
+    unchecked: tuple
+
+
+def laminate_figures(schedule, *, level="iso_level_c", criterion="max_stress"):
+    """Stiffness and first-layer strength of a laminate along and across.
+
+    Parameters
+    ----------
+    schedule : Schedule
+        The laminate [-].
+    level : str
+        Evaluation level of the strengths [-].
+    criterion : str
+        How a layer fails [-].
+
+    Returns
+    -------
+    LaminateFigures
+        Figures without any design factor [mm, kg/m2, N].
+
+    Notes
+    -----
+    Bending with the mid-plane free to strain and free to curl across; force in
+    the plane with the wall held flat and free to contract across.
+
+    References
+    ----------
+    .. [1] Classical laminate theory (common practice).
+
+    Examples
+    --------
+    >>> from lamcalc.schedule import Schedule, SolidLayer
+    >>> sheet = SolidLayer("sheet", 6.0, 10e3, strengths_mpa=(100.0, 100.0, 100.0, 100.0, 60.0))
+    >>> found = laminate_figures(Schedule((sheet,), {}), level="iso_level_b")
+    >>> round(found.bending[0]), round(found.first_moment[0]), round(found.first_force[0])
+    (180000, 600, 600)
+    """
+    wall, known = schedule.laminate, schedule_strengths(schedule, level=level)
+    d = np.linalg.inv(reduced_bending_stiffness(wall.A, wall.B, wall.D))
+    a = np.linalg.inv(wall.A)
+    z = np.stack([wall.z_mm[:-1], wall.z_mm[1:]], axis=-1)
+    moment, force = [], []
+    for k in range(2):
+        middle = -np.linalg.solve(wall.A, wall.B @ d[:, k])
+        bent, pulled = middle + z[..., None] * d[:, k], np.broadcast_to(a[:, k], (*z.shape, 3))
+        for store, strain in ((moment, bent), (force, pulled)):
+            store.append(worst_layer(wall, known, np.stack([strain, -strain]), criterion=criterion).ratio)
+    return LaminateFigures(schedule.structural_thickness_mm, schedule.areal_mass_kg_m2, (float(1 / d[0, 0]), float(1 / d[1, 1])),
+                           (float(1 / a[0, 0]), float(1 / a[1, 1])), tuple(moment), tuple(force), known.unchecked)
+
+
+@dataclass(frozen=True, eq=False)
+class RepairComparison:
+    """A new laminate against the original, as laminates and as panels.
+
+    Parameters
+    ----------
+    original, repair : PanelResult
+        Both as the same panel under the same load [-].
+    old, new : LaminateFigures
+        Both as laminates [-].
+    required : float
+        Share of the original that the repair has to reach in every figure [-].
+
+    Examples
+    --------
+    >>> RepairComparison.__dataclass_params__.frozen
+    True
+    """
+
+    original: PanelResult
+    repair: PanelResult
+    old: LaminateFigures
+    new: LaminateFigures
+    required: float = 1.0
+
+    @property
+    def ratios(self):
+        """New over original for stiffness and strength, along and across, a dict [-]."""
+        found = {}
+        for name, words in (("bending", "bending stiffness"), ("stretching", "stiffness in the plane"),
+                            ("first_moment", "moment at first layer failure"), ("first_force", "force at first layer failure")):
+            for way, new, old in zip(DIRECTIONS, getattr(self.new, name), getattr(self.old, name), strict=True):
+                found[f"{words}, {way}"] = new / old if np.isfinite(new) and np.isfinite(old) else float("nan")
+        return found
+
+    @property
+    def shortfalls(self):
+        """Figures in which the repair falls short or cannot be compared, in words [-]."""
+        return tuple(f"{name} cannot be compared" if np.isnan(ratio) else f"{name} only {ratio:.2f} of the original"
+                     for name, ratio in self.ratios.items() if not ratio >= self.required)
+
+    @property
+    def equivalent(self):
+        """Whether the repair reaches the share asked for in every figure and no layer is left unchecked [-]."""
+        return not (self.shortfalls or self.old.unchecked or self.new.unchecked)
+
+    @property
+    def sentence(self):
+        """The answer in words [-]."""
+        thick, mass = self.new.thickness_mm - self.old.thickness_mm, self.new.areal_mass_kg_m2 - self.old.areal_mass_kg_m2
+        start = (f"The new laminate is {thick:+.2f} mm and {mass:+.2f} kg/m2 against the original; the panel moves "
+                 f"{self.repair.deflection_mm:.2f} mm against {self.original.deflection_mm:.2f} mm. ")
+        left = tuple(dict.fromkeys((*self.old.unchecked, *self.new.unchecked)))
+        tail = f" No strength known: {', '.join(left)}." if left else ""
+        if self.equivalent:
+            return start + f"It reaches {self.required:g} of the original or more in every stiffness and strength compared."
+        if not self.shortfalls:
+            return start + "Not shown to be equivalent." + tail
+        return start + f"Not equivalent: {'; '.join(self.shortfalls)}." + tail
+
+    @property
+    def cautions(self):
+        """Read them before building [-]."""
+        own = ("The comparison is of sound laminates: the old one when new. What the joint at the scarf carries is another "
+               "question, see the scarf.",
+               "First layer failure of a stitched layer across its fibres is a crack in the resin, not yet a broken panel; "
+               "it lets water in and is counted as failure here.", "A much stiffer patch draws load to its edge: taper it.")
+        return tuple(dict.fromkeys((*own, *self.repair.cautions)))
+
+    def table(self):
+        """Original, repair and their ratio.
+
+        Returns
+        -------
+        DataFrame
+            One row a figure, unit in its name [-].
+        """
+        import pandas as pd
+
+        rows = {"thickness without coats [mm]": (self.old.thickness_mm, self.new.thickness_mm),
+                "mass [kg/m2]": (self.old.areal_mass_kg_m2, self.new.areal_mass_kg_m2)}
+        units = {"bending": ("bending stiffness", "N mm2/mm"), "stretching": ("stiffness in the plane", "N/mm"),
+                 "first_moment": ("moment at first layer failure", "N mm/mm"),
+                 "first_force": ("force at first layer failure", "N/mm")}
+        for name, (words, unit) in units.items():
+            for way, old, new in zip(DIRECTIONS, getattr(self.old, name), getattr(self.new, name), strict=True):
+                rows[f"{words}, {way} [{unit}]"] = (old, new)
+        rows["panel deflection [mm]"] = (self.original.deflection_mm, self.repair.deflection_mm)
+        if self.original.least and self.repair.least:
+            rows["least reserve factor [-]"] = (self.original.least.reserve_factor, self.repair.least.reserve_factor)
+        return pd.DataFrame([{"figure": name, "original": old, "repair": new, "repair over original [-]": new / old}
+                             for name, (old, new) in rows.items()])
+
+
+def compare_repair(panel, load, original, repair, *, required=1.0, level="iso_level_c", criterion="max_stress"):
+    """Compare a repair laminate with the original on the same panel.
+
+    Parameters
+    ----------
+    panel : Panel
+        Size and edges [mm].
+    load : PanelLoad
+        What bends it [-].
+    original, repair : Schedule
+        What came out when it was sound, and what goes in [-].
+    required : float
+        Share of the original to be reached in every figure [-].
+    level : str
+        Evaluation level of the strengths, the same for both [-].
+    criterion : str
+        How a layer fails [-].
+
+    Returns
+    -------
+    RepairComparison
+        Ratios, sentence, table and cautions [-].
+
+    Raises
+    ------
+    InputError
+        If both are the same object, or a value is out of range.
+
+    Notes
+    -----
+    Equivalent means that each stiffness and each strength of the laminate, along and across, reaches the
+    original; it does not mean that either is enough for the load: see the margins of both panels.
+
+    References
+    ----------
+    .. [1] Common practice.
+    """
+    positive("required share", required)
+    if original is repair:
+        raise InputError("repair", "must be another schedule than the original [-]", repair.name, "choose the new laminate")
+    results = [assess_panel(panel, load, s, level=level, criterion=criterion) for s in (original, repair)]
+    figures = [laminate_figures(s, level=level, criterion=criterion) for s in (original, repair)]
+    return RepairComparison(*results, *figures, float(required))
