@@ -117,6 +117,11 @@ def stiffness_matrices(qbar, thickness_mm, index=None):
     ndarray, shape (..., 3, 6)
         A [N/mm], B [N] and D [N mm], each as terms 11, 12, 16, 22, 26, 66; see `unpacked`.
 
+    Raises
+    ------
+    InputError
+        If an index points outside the palette.
+
     Notes
     -----
     ``A = sum Q t``, ``B = sum Q t zm``, ``D = sum Q (t zm^2 + t^3/12)`` with
@@ -142,6 +147,8 @@ def stiffness_matrices(qbar, thickness_mm, index=None):
         terms = _flat(np.broadcast_to(terms, terms.shape[:-2] + (plies, 6)), batch, 2)
     else:
         index = np.asarray(index)
+        if index.size and not 0 <= index.min() <= index.max() < len(terms):
+            raise InputError("ply index", f"must lie between 0 and {len(terms) - 1} [-]", index, "check the palette")
         batch = np.broadcast_shapes(index.shape[:-1], t.shape[:-1])
         index = _flat(index, batch, 1)
     t = np.ascontiguousarray(_flat(t, batch, 1))
@@ -149,20 +156,29 @@ def stiffness_matrices(qbar, thickness_mm, index=None):
     out = np.empty((count, 3, 6))
     # z of ply mid-heights as one product: half the plies below minus half the plies above
     levers = 0.5 * np.sign(np.arange(plies) - np.arange(plies)[:, None])
+    size = min(_CHUNK, count)
+    # buffers are made once: fresh ones would be page-faulted anew for every chunk
+    weights, gathered = np.empty((size, 3, plies)), np.empty((size, plies, 6))
+    zm, work = np.empty((size, plies)), np.empty((size, plies))
     for lo in range(0, count, _CHUNK):
         part = slice(lo, min(lo + _CHUNK, count))
-        tc = t[part] if t.ndim == 2 else t[None]
-        weights = np.empty((len(tc), 3, plies))
-        zm = tc @ levers
-        weights[:, 0] = tc
-        np.multiply(tc, zm, out=weights[:, 1])
-        np.multiply(weights[:, 1], zm, out=weights[:, 2])
-        weights[:, 2] += tc * tc * tc * (1.0 / 12.0)
-        if index is None:
-            q = terms[part] if terms.ndim == 3 else terms
-        else:
-            q = terms.take(index[part] if index.ndim == 2 else index, axis=0)
-        np.matmul(weights, q, out=out[part]) if len(tc) == part.stop - lo else out.__setitem__(part, weights @ q)
+        c = part.stop - lo
+        tc, w, z, m = t[part] if t.ndim == 2 else np.broadcast_to(t, (c, plies)), weights[:c], zm[:c], work[:c]
+        np.matmul(tc, levers, out=z)
+        w[:, 0] = tc
+        w[:, 1] = np.multiply(tc, z, out=m)
+        m *= z
+        np.multiply(tc, tc, out=z)
+        z *= tc
+        z *= 1.0 / 12.0
+        w[:, 2] = np.add(m, z, out=m)
+        q = terms
+        if index is not None:
+            rows = index[part] if index.ndim == 2 else np.broadcast_to(index, (c, plies))
+            q = terms.take(rows, axis=0, out=gathered[:c], mode="clip")
+        elif terms.ndim == 3:
+            q = terms[part]
+        np.matmul(w, q, out=out[part])
     return out.reshape(batch + (3, 6))
 
 

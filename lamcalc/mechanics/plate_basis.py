@@ -3,8 +3,9 @@
 Each side of the plate is mapped to t = -1 .. 1.  The functions are Hermite
 cubics (value and slope at an end) for the ends that may move, and bubbles whose
 second derivative is a Legendre polynomial, so clamped, simply supported and
-free edges share one family.  Everything here depends on the edges and the
-order only, never on the size or the stiffness of a plate, and is kept.
+free edges share one family.  The edges of a patch load split the side into
+segments, with value and slope at the joints and bubbles of their own.  All this
+depends on edges, order and joints only, never on size or stiffness, and is kept.
 """
 
 from dataclasses import dataclass
@@ -20,37 +21,45 @@ LOWEST_ORDER, HIGHEST_ORDER, HIGHEST_SHEAR_ORDER = 6, 24, 14
 
 @dataclass(frozen=True, eq=False)
 class Family:
-    """Polynomials of one variable, t from -1 to 1, as columns of Legendre coefficients.
+    """Piecewise polynomials of t from -1 to 1, as Legendre coefficients of each segment.
 
     Parameters
     ----------
-    coefficients : ndarray, shape (degree + 1, functions)
-        Legendre coefficients, one column a function [-].
+    joints : ndarray, shape (segments + 1,)
+        Ends of the segments, from -1 to 1 [-].
+    coefficients : ndarray, shape (segments, degree + 1, functions)
+        Legendre coefficients over each segment [-].
     lower : ndarray of bool, shape (functions,)
         Which functions exist at an order lower by two [-].
 
     Examples
     --------
-    >>> Family(np.eye(3), np.ones(3, bool)).values(1.0, 1).tolist()
+    >>> Family(np.array([-1.0, 1.0]), np.eye(3)[None], np.ones(3, bool)).values(1.0, 1).tolist()
     [0.0, 1.0, 3.0]
     """
 
+    joints: np.ndarray
     coefficients: np.ndarray
     lower: np.ndarray
 
     @cached_property
     def _derived(self):
-        table = {0: self.coefficients, -1: legendre.legint(self.coefficients, axis=0)}
-        for k in (1, 2, 3):
-            table[k] = legendre.legder(self.coefficients, k, axis=0)
-        return table
+        steps = 2 / np.diff(self.joints)[:, None, None]
+        return [legendre.legder(self.coefficients, k, axis=1) * steps**k for k in range(4)]
 
     @property
     def parity(self):
-        """Parity of each function, shape (functions,): 0 even, 1 odd, -1 neither [-]."""
-        even = np.abs(self.coefficients[1::2]).max(axis=0, initial=0.0) == 0
-        odd = np.abs(self.coefficients[::2]).max(axis=0, initial=0.0) == 0
+        """Parity of each function, shape (functions,): 0 even, 1 odd, -1 neither or more than one segment [-]."""
+        if len(self.coefficients) > 1:
+            return np.full(self.lower.size, -1)
+        even = np.abs(self.coefficients[0, 1::2]).max(axis=0, initial=0.0) == 0
+        odd = np.abs(self.coefficients[0, ::2]).max(axis=0, initial=0.0) == 0
         return np.where(even, 0, np.where(odd, 1, -1))
+
+    @property
+    def integrals(self):
+        """Integral of each function over each segment, shape (segments, functions) [-]."""
+        return np.diff(self.joints)[:, None] * self.coefficients[:, 0]
 
     def values(self, t, derivative=0):
         """Values of all functions, or of a derivative, at points.
@@ -60,7 +69,7 @@ class Family:
         t : array_like, shape (...)
             Points from -1 to 1 [-].
         derivative : int
-            0 to 3, or -1 for the integral from an arbitrary origin [-].
+            0 to 3 [-].
 
         Returns
         -------
@@ -69,23 +78,17 @@ class Family:
 
         Examples
         --------
-        >>> Family(np.eye(2), np.ones(2, bool)).values([0.0, 0.5]).tolist()
+        >>> Family(np.array([-1.0, 1.0]), np.eye(2)[None], np.ones(2, bool)).values([0.0, 0.5]).tolist()
         [[1.0, 0.0], [1.0, 0.5]]
         """
         table = self._derived[derivative]
         t = np.asarray(t, dtype=float)
-        return (legendre.legvander(t.ravel(), len(table) - 1) @ table).reshape(*t.shape, -1)
-
-
-def _bubbles(count, degree):
-    """Columns whose second derivative is a normalised Legendre polynomial P2, P3, ...; zero value and slope at ends."""
-    table = np.zeros((degree + 1, count))
-    for column, k in enumerate(range(2, 2 + count)):
-        scale = np.sqrt((2 * k + 1) / 2) / (2 * k + 1)
-        table[k + 2, column] = scale / (2 * k + 3)
-        table[k, column] = -scale * (1 / (2 * k + 3) + 1 / (2 * k - 1))
-        table[k - 2, column] = scale / (2 * k - 1)
-    return table
+        points = t.ravel()
+        segment = np.searchsorted(self.joints[1:-1], points)
+        start, stop = self.joints[segment], self.joints[segment + 1]
+        terms = legendre.legvander((2 * points - start - stop) / (stop - start), table.shape[1] - 1)
+        found = terms @ table[0] if len(table) == 1 else (terms[:, None, :] @ table[segment])[:, 0]
+        return found.reshape(*t.shape, -1)
 
 
 # Hermite cubics as Legendre coefficients, columns: value and slope at t = -1, value and slope at t = +1
@@ -93,25 +96,65 @@ _HERMITE = np.array([[1 / 2, 1 / 6, 1 / 2, -1 / 6],
                      [-3 / 5, -1 / 10, 3 / 5, -1 / 10],
                      [0, -1 / 6, 0, 1 / 6],
                      [1 / 10, 1 / 10, -1 / 10, 1 / 10]])
-_FREE_COLUMNS = {"F": (0, 1), "S": (1,), "C": ()}
+_FREE = {"F": (0, 1), "S": (1,), "C": ()}
 
 
-def _cubics(kept, degree, mirror):
-    """Hermite columns (local 0 value, 1 slope) kept at each end; even and odd pairs if both ends are alike."""
-    left, right = _HERMITE[:, list(kept[0])], _HERMITE[:, [2 + j for j in kept[1]]]
-    if mirror:
-        # reflection t -> -t turns a value function into its twin and a slope function into minus its twin
-        sign = np.array([1 if j == 0 else -1 for j in kept[0]])
-        columns = np.concatenate([left + sign * right, left - sign * right], axis=1)
-        columns[np.abs(columns) < 1e-15] = 0.0
-    else:
-        columns = np.concatenate([left, right], axis=1)
-    return np.concatenate([columns, np.zeros((degree - 3, columns.shape[1]))])
+def _scaled(k):
+    return np.sqrt((2 * k + 1) / 2) / (2 * k + 1)
 
 
-def _flags(count, dropped):
-    """True for all but the last `dropped` of `count` functions."""
-    return np.arange(count) < count - dropped
+def _bubble(k):
+    """Function with second derivative the normalised Legendre polynomial Pk; zero value and slope at both ends."""
+    column = np.zeros(k + 3)
+    column[k + 2] = _scaled(k) / (2 * k + 3)
+    column[k] = -_scaled(k) * (1 / (2 * k + 3) + 1 / (2 * k - 1))
+    column[k - 2] = _scaled(k) / (2 * k - 1)
+    return column
+
+
+def _lobatto(k):
+    """Function with first derivative the normalised Legendre polynomial Pk; zero value at both ends."""
+    column = np.zeros(k + 2)
+    column[k + 1], column[k - 1] = _scaled(k), -_scaled(k)
+    return column
+
+
+class _Columns:
+    """Functions of a family while it is put together."""
+
+    def __init__(self, joints, degree):
+        self.joints, self.degree, self.columns, self.lower = np.asarray(joints), degree, [], []
+
+    def add(self, pieces, lower=True):
+        """One function from a dictionary segment -> Legendre coefficients."""
+        column = np.zeros((len(self.joints) - 1, self.degree + 1))
+        for segment, piece in pieces.items():
+            column[segment, : len(piece)] = piece
+        self.columns.append(column)
+        self.lower.append(lower)
+
+    def family(self):
+        return Family(self.joints, np.stack(self.columns, axis=-1), np.array(self.lower))
+
+
+def _mirrored(columns, kinds, ends):
+    """Add value (0) and slope (1) functions of the two ends; even and odd pairs if the ends are alike."""
+    last = len(columns.joints) - 2
+    for kind in kinds:
+        at_start, at_stop = (kind in k for k in ends)
+        start, stop = _HERMITE[:, kind], _HERMITE[:, 2 + kind]
+        if at_start and at_stop and last == 0:
+            for sign in (1, -1):
+                # the twin of a value function is a value function, that of a slope function minus a slope function
+                pair = start + sign * (-1) ** kind * stop
+                pair[np.abs(pair) < 1e-15] = 0.0
+                columns.add({0: pair})
+        else:
+            half = np.diff(columns.joints) / 2
+            if at_start:
+                columns.add({0: start * half[0] ** kind})
+            if at_stop:
+                columns.add({last: stop * half[last] ** kind})
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,9 +180,20 @@ class Side:
     smooth: int
     rotation: Family
 
+    @cached_property
+    def products(self):
+        """Integrals over the side of all products of functions and derivatives, keyed by two (family, derivative)."""
+        degree = self.deflection.coefficients.shape[1]
+        nodes, weights = legendre.leggauss(degree)
+        start, half = self.deflection.joints[:-1, None], np.diff(self.deflection.joints)[:, None] / 2
+        points, weights = (start + half * (1 + nodes)).ravel(), (half * weights).ravel()
+        values = {("w", k): self.deflection.values(points, k) for k in range(3)}
+        values |= {("r", k): self.rotation.values(points, k) for k in range(2)}
+        return {(f, g): (values[f] * weights[:, None]).T @ values[g] for f in values for g in values}
+
 
 @lru_cache(maxsize=256)
-def side(ends, order, shear):
+def side(ends, order, shear, joints=()):
     """Functions of one direction.
 
     Parameters
@@ -147,9 +201,11 @@ def side(ends, order, shear):
     ends : str
         Edge at t = -1 and at t = +1, each C clamped, S simply supported or F free [-].
     order : int
-        Number of classical deflection functions [-].
+        Number of classical deflection functions; with joints, each segment has order - 4 bubbles [-].
     shear : bool
         Whether rotations are independent (first-order shear) [-].
+    joints : tuple of float
+        Interior joints of segments, -1 < t < 1 [-].
 
     Returns
     -------
@@ -170,33 +226,43 @@ def side(ends, order, shear):
     Examples
     --------
     >>> side("CF", 6, True).deflection.coefficients.shape
-    (8, 7)
+    (1, 8, 7)
     """
-    kept = tuple(_FREE_COLUMNS[e] for e in ends)
-    mirror = ends[0] == ends[1]
-    bubbles = order - len(kept[0]) - len(kept[1])
-    degree = bubbles + 3
-    cubics = _cubics(kept, degree, mirror)
-    parts, flags = [cubics, _bubbles(bubbles, degree)], [_flags(cubics.shape[1], 0), _flags(bubbles, 2)]
+    kept = tuple(_FREE[e] for e in ends)
+    bubbles = order - 4 if joints else order - len(kept[0]) - len(kept[1])
+    marks = (-1.0, *joints, 1.0)
+    columns = _Columns(marks, bubbles + 3)
+    _mirrored(columns, (0, 1), kept)
+    half = np.diff(marks) / 2
+    for k in range(1, len(marks) - 1):
+        for kind in (0, 1):
+            columns.add({k - 1: _HERMITE[:, 2 + kind] * half[k - 1] ** kind, k: _HERMITE[:, kind] * half[k] ** kind})
+    for k in range(2, 2 + bubbles):
+        for segment in range(len(marks) - 1):
+            columns.add({segment: _bubble(k)}, lower=k < bubbles)
+    smooth = len(columns.columns)
     if shear:
-        extra = _cubics(tuple((1,) if e == "C" else () for e in ends), degree, mirror)
-        parts.append(extra)
-        flags.append(_flags(extra.shape[1], 0))
-    deflection = Family(np.concatenate(parts, axis=1), np.concatenate(flags))
-    return Side(deflection, order, _rotations(ends, degree - 1))
+        _mirrored(columns, (1,), tuple((1,) if e == "C" else () for e in ends))
+    return Side(columns.family(), smooth, _rotations(ends, bubbles + 2, marks))
 
 
-def _rotations(ends, degree):
+def _rotations(ends, degree, marks):
     """Polynomials up to `degree` that vanish at clamped ends: linear ones, then integrated Legendre functions."""
-    linear = {(False, False): [[1, 0], [0, 1]], (True, False): [[0.5, 0.5]], (False, True): [[0.5, -0.5]],
-              (True, True): []}[ends[0] == "C", ends[1] == "C"]
-    table = np.zeros((degree + 1, len(linear) + degree - 1))
-    for column, pair in enumerate(linear):
-        table[:2, column] = pair
-    for column, k in enumerate(range(1, degree), start=len(linear)):
-        scale = np.sqrt((2 * k + 1) / 2) / (2 * k + 1)
-        table[k + 1, column], table[k - 1, column] = scale, -scale
-    return Family(table, _flags(table.shape[1], 2))
+    columns, rising, falling = _Columns(marks, degree), [0.5, 0.5], [0.5, -0.5]
+    if "C" not in ends and len(marks) == 2:
+        columns.add({0: [1.0]})
+        columns.add({0: [0.0, 1.0]})
+    else:
+        if ends[0] != "C":
+            columns.add({0: falling})
+        if ends[1] != "C":
+            columns.add({len(marks) - 2: rising})
+    for k in range(1, len(marks) - 1):
+        columns.add({k - 1: rising, k: falling})
+    for k in range(1, degree):
+        for segment in range(len(marks) - 1):
+            columns.add({segment: _lobatto(k)}, lower=k < degree - 2)
+    return columns.family()
 
 
 @dataclass(frozen=True, eq=False)
@@ -211,8 +277,6 @@ class Block:
         How many of the members exist at an order lower by two [-].
     stiffness : ndarray, shape (6 or 9, m, m)
         Matrices of D11, D22, D12, D66, D16, D26 and, with shear, A55, A44, A45 [-].
-    pressure : ndarray, shape (m,)
-        Integral of each deflection function [-].
 
     Examples
     --------
@@ -223,7 +287,6 @@ class Block:
     members: np.ndarray
     lower: int
     stiffness: np.ndarray
-    pressure: np.ndarray
 
 
 @dataclass(frozen=True, eq=False)
@@ -235,7 +298,7 @@ class Tables:
     x, y : Side
         Functions of the two directions [-].
     order : int
-        Number of classical deflection functions a direction [-].
+        Number of classical deflection functions a direction; with joints see `side` [-].
     shear : bool
         Whether rotations are independent [-].
     blocks : tuple of Block
@@ -267,60 +330,72 @@ class Tables:
         return sum(p * q for p, q in self.shapes)
 
     @cached_property
-    def inertia(self):
-        """Matrices of w w, w,x w,x, w,y w,y, w,x w,y for each block, shape (4, m, m) [-]."""
-        nodes, weights = _gauss(self)
-        field = {(i, j): _products(self.x.deflection.values(nodes, i), self.y.deflection.values(nodes, j))
-                 for i, j in ((0, 0), (1, 0), (0, 1))}
-        full = np.zeros((3, self.count, nodes.size**2))
-        full[:, : field[0, 0].shape[0]] = field[0, 0], field[1, 0], field[0, 1]
-        pairs = (0, 0), (1, 1), (2, 2), (1, 2)
-        return tuple(np.stack([_gram(full, i, j, weights, b.members) for i, j in pairs]) for b in self.blocks)
-
-    @cached_property
     def pressure(self):
         """Integral of every deflection function over the plate, shape (count,) [-]."""
+        return self.spread(self.x.deflection.integrals.sum(axis=0), self.y.deflection.integrals.sum(axis=0))
+
+    def spread(self, x_part, y_part):
+        """Products of parts in x and y for the deflection functions, zero for rotations.
+
+        Parameters
+        ----------
+        x_part, y_part : ndarray, shape (functions,)
+            One value a deflection function of the side [-].
+
+        Returns
+        -------
+        ndarray, shape (count,)
+            Products [-].
+
+        Examples
+        --------
+        >>> tables("SSSS", 6, True).spread(np.ones(6), np.ones(6)).sum()
+        np.float64(36.0)
+        """
         vector = np.zeros(self.count)
-        for block in self.blocks:
-            vector[block.members] = block.pressure
+        vector[: x_part.size * y_part.size] = np.outer(x_part, y_part).ravel()
         return vector
 
-
-def _products(x_values, y_values):
-    """All products f_i(x) g_j(y), shape (functions, points), from (points, functions) tables."""
-    product = x_values.T[:, None, :, None] * y_values.T[None, :, None, :]
-    return product.reshape(x_values.shape[1] * y_values.shape[1], -1)
-
-
-def _gauss(tables):
-    nodes, weights = legendre.leggauss(max(len(tables.x.deflection.coefficients), len(tables.y.deflection.coefficients)))
-    return nodes, np.outer(weights, weights).ravel()
+    @cached_property
+    def inertia(self):
+        """Matrices of w w, w,x w,x, w,y w,y, w,x w,y for each block, shape (4, m, m) [-]."""
+        fields = [[(0, 1.0, ("w", i), ("w", j), None)] for i, j in ((0, 0), (1, 0), (0, 1))]
+        pairs = (0, 0), (1, 1), (2, 2), (1, 2)
+        full = [_energy(self, fields, i, j) for i, j in pairs]
+        return tuple(np.stack([f[np.ix_(b.members, b.members)] for f in full]) for b in self.blocks)
 
 
-def _gram(fields, i, j, weights, members):
-    """Integral of field i times itself, or of both orders of fields i and j, for the members of a block."""
-    product = (fields[i][members] * weights) @ fields[j][members].T
-    return product if i == j else product + product.T
+# strains kappa_x, kappa_y, kappa_xy, gamma_xz, gamma_yz as terms (part, factor, function in x, function in y, which w);
+# part 0 is w, 1 and 2 the rotations.  A smooth w (True) rotates with its own slope and has exactly no shear strain,
+# so that a stiff core cannot spoil the digits; the others (False) do not rotate.
+_STRAINS = (
+    ((0, -1.0, ("w", 2), ("w", 0), True), (1, 1.0, ("r", 1), ("w", 0), None)),
+    ((0, -1.0, ("w", 0), ("w", 2), True), (2, 1.0, ("w", 0), ("r", 1), None)),
+    ((0, -2.0, ("w", 1), ("w", 1), True), (1, 1.0, ("r", 0), ("w", 1), None), (2, 1.0, ("w", 1), ("r", 0), None)),
+    ((0, 1.0, ("w", 1), ("w", 0), False), (1, 1.0, ("r", 0), ("w", 0), None)),
+    ((0, 1.0, ("w", 0), ("w", 1), False), (2, 1.0, ("w", 0), ("r", 0), None)),
+)
 
 
-def _strains(x, y, shear, nodes):
-    """Curvatures and shear strains of every function at the Gauss points: list of (functions, points)."""
-    wx = [x.deflection.values(nodes, k) for k in range(3)]
-    wy = [y.deflection.values(nodes, k) for k in range(3)]
-    smooth = (np.arange(wx[0].shape[1])[:, None] < x.smooth) & (np.arange(wy[0].shape[1]) < y.smooth)
-    smooth = smooth.reshape(-1, 1).astype(float)
-    bending = [-smooth * _products(wx[2], wy[0]), -smooth * _products(wx[0], wy[2]),
-               -2 * smooth * _products(wx[1], wy[1])]
-    if not shear:
-        return bending
-    # a smooth function rotates with its own slope: exactly no shear strain, so a stiff core cannot spoil the digits
-    slips = [(1 - smooth) * _products(wx[1], wy[0]), (1 - smooth) * _products(wx[0], wy[1])]
-    rx, ry = ([s.rotation.values(nodes, k) for k in range(2)] for s in (x, y))
-    in_x = [_products(rx[1], wy[0]), None, _products(rx[0], wy[1]), _products(rx[0], wy[0]), None]
-    in_y = [None, _products(wx[0], ry[1]), _products(wx[1], ry[0]), None, _products(wx[0], ry[0])]
-    zeros_x, zeros_y = np.zeros_like(in_x[0]), np.zeros_like(in_y[1])
-    return [np.concatenate([w, zeros_x if p is None else p, zeros_y if q is None else q])
-            for w, p, q in zip(bending + slips, in_x, in_y)]
+def _energy(tables, fields, i, j):
+    """Integral of field i times itself, or of both orders of fields i and j, over all functions."""
+    shapes = tables.shapes
+    starts = np.concatenate([[0], np.cumsum([p * q for p, q in shapes])])
+    smooth = np.zeros(shapes[0])
+    smooth[: tables.x.smooth, : tables.y.smooth] = 1.0
+    masks = {True: smooth.ravel(), False: 1 - smooth.ravel()} if tables.shear else {}
+    full = np.zeros((tables.count, tables.count))
+    for p, f, fx, fy, f_mask in fields[i]:
+        for q, g, gx, gy, g_mask in fields[j]:
+            if p < len(shapes) and q < len(shapes):
+                x, y = f * g * tables.x.products[fx, gx], tables.y.products[fy, gy]
+                part = (x[:, None, :, None] * y[:, None, :]).reshape(x.shape[0] * y.shape[0], -1)
+                if f_mask in masks:
+                    part *= masks[f_mask][:, None]
+                if g_mask in masks:
+                    part *= masks[g_mask]
+                full[starts[p]:starts[p + 1], starts[q]:starts[q + 1]] += part
+    return full if i == j else full + full.T
 
 
 def _classes(x, y, shear):
@@ -392,6 +467,38 @@ def is_held(edges):
     return "C" in edges or edges.count("S") >= 2
 
 
+def checked_order(order, shear):
+    """Return the order after checking it.
+
+    Parameters
+    ----------
+    order : int
+        Functions a direction [-].
+    shear : bool
+        Whether there is first-order shear [-].
+
+    Returns
+    -------
+    int
+        The order [-].
+
+    Raises
+    ------
+    InputError
+        If the order is not a whole number from 6 to 24 (14 with shear).
+
+    Examples
+    --------
+    >>> checked_order(8, True)
+    8
+    """
+    highest = HIGHEST_SHEAR_ORDER if shear else HIGHEST_ORDER
+    if not isinstance(order, (int, np.integer)) or not LOWEST_ORDER <= order <= highest:
+        raise InputError("order", f"must be a whole number from {LOWEST_ORDER} to {highest} [functions a direction]",
+                         order, "leave it out for the default")
+    return int(order)
+
+
 @lru_cache(maxsize=64)
 def tables(edges, order, shear):
     """Fixed matrices for a set of edges and an order; built once and kept.
@@ -401,7 +508,7 @@ def tables(edges, order, shear):
     edges : str
         Four letters as in `checked_edges` [-].
     order : int
-        Number of classical deflection functions a direction, 6 to 24 (14 with shear) [-].
+        Number of classical deflection functions a direction [-].
     shear : bool
         Whether rotations are independent (first-order shear) [-].
 
@@ -409,11 +516,6 @@ def tables(edges, order, shear):
     -------
     Tables
         Functions and matrices [-].
-
-    Raises
-    ------
-    InputError
-        If the order is outside its range.
 
     Notes
     -----
@@ -426,23 +528,45 @@ def tables(edges, order, shear):
     >>> [block.members.size for block in tables("CCSS", 8, False).blocks]
     [32, 32]
     """
-    highest = HIGHEST_SHEAR_ORDER if shear else HIGHEST_ORDER
-    if not isinstance(order, (int, np.integer)) or not LOWEST_ORDER <= order <= highest:
-        raise InputError("order", f"must be a whole number from {LOWEST_ORDER} to {highest} [functions a direction]",
-                         order, "leave it out for the default")
-    x, y = side(edges[:2], order, shear), side(edges[2:], order, shear)
+    return _built(side(edges[:2], order, shear), side(edges[2:], order, shear), order, shear)
+
+
+@lru_cache(maxsize=4)
+def segmented_tables(edges, order, shear, joints_x, joints_y):
+    """Fixed matrices for a plate whose sides are split at the edges of a patch load; the last few are kept.
+
+    Parameters
+    ----------
+    edges : str
+        Four letters as in `checked_edges` [-].
+    order : int
+        4 more than the bubbles of each segment [-].
+    shear : bool
+        Whether rotations are independent (first-order shear) [-].
+    joints_x, joints_y : tuple of float
+        Interior joints along x and y, from -1 to 1 [-].
+
+    Returns
+    -------
+    Tables
+        Functions and matrices [-].
+
+    Examples
+    --------
+    >>> segmented_tables("SSSS", 6, False, (0.0, 0.25), (0.5,)).shapes
+    ((12, 8),)
+    """
+    return _built(side(edges[:2], order, shear, joints_x), side(edges[2:], order, shear, joints_y), order, shear)
+
+
+def _built(x, y, order, shear):
     bare = Tables(x, y, order, shear, ())
-    nodes, weights = _gauss(bare)
-    strains = _strains(x, y, shear, nodes)
     pairs = [(0, 0), (1, 1), (0, 1), (2, 2), (0, 2), (1, 2)] + [(3, 3), (4, 4), (3, 4)] * shear
     kinds, lower = _classes(x, y, shear), _lower(x, y, shear)
-    volume = np.zeros(bare.count)
-    areas = [np.diff(s.deflection.values([-1.0, 1.0], -1), axis=0)[0] for s in (x, y)]
-    volume[: areas[0].size * areas[1].size] = np.outer(*areas).ravel()
+    stiffness = [_energy(bare, _STRAINS, i, j) for i, j in pairs]
     blocks = []
     for kind in range(kinds.max() + 1):
         members = np.concatenate([np.flatnonzero((kinds == kind) & part) for part in (lower, ~lower)])
         count = int((lower & (kinds == kind)).sum())
-        stiffness = np.stack([_gram(strains, i, j, weights, members) for i, j in pairs])
-        blocks.append(Block(members, count, stiffness, volume[members]))
+        blocks.append(Block(members, count, np.stack([f.take(members, 0).take(members, 1) for f in stiffness])))
     return Tables(x, y, order, shear, tuple(blocks))

@@ -151,43 +151,35 @@ def error_factor(order):
     return order / (2 * _RATE)
 
 
-def patch_load(tables, half_x, half_y, patch):
-    """Work of a uniform load on a rectangle on each function.
+def patch_joints(half, centre, width):
+    """Where the ends of a patch load split a side of the plate.
 
     Parameters
     ----------
-    tables : Tables
-        Functions [-].
-    half_x, half_y : ndarray, shape (...)
-        Half the length of the sides [mm].
-    patch : Patch
-        Load, centre and size; numbers or arrays [N, mm].
+    half : ndarray, shape (...)
+        Half the length of the side [mm].
+    centre, width : ndarray, shape (...)
+        Centre and width of the patch along the side [mm].
 
     Returns
     -------
-    ndarray, shape (..., count)
-        Work over half_x half_y [MPa].
+    joints : tuple of float
+        Interior joints, from -1 to 1 [-].
+    loaded : int
+        Number of the loaded segment [-].
+    same : bool
+        Whether all plates of the batch have the same joints [-].
 
     Examples
     --------
-    >>> from lamcalc.mechanics.plate_basis import tables
-    >>> from lamcalc.mechanics.plates import Patch
-    >>> t = tables("SSSS", 6, False)
-    >>> whole = patch_load(t, np.float64(1), np.float64(1), Patch(4.0, 1, 1, 2, 2))
-    >>> bool(abs(whole - t.pressure).max() < 1e-15)
-    True
+    >>> patch_joints(np.float64(100), np.float64(50), np.float64(100))
+    ((0.0,), 0, True)
     """
-    spans = []
-    for side, half, centre, size in ((tables.x, half_x, patch.x_mm, patch.width_x_mm),
-                                     (tables.y, half_y, patch.y_mm, patch.width_y_mm)):
-        middle, reach = np.asarray(centre) / half - 1, np.asarray(size) / (2 * half)
-        ends = np.stack([middle - reach, middle + reach], axis=-1)
-        spans.append(np.diff(side.deflection.values(ends, -1), axis=-2)[..., 0, :])
-    intensity = patch.load / (np.asarray(patch.width_x_mm) * patch.width_y_mm)
-    products = intensity[..., None, None] * spans[0][..., :, None] * spans[1][..., None, :]
-    vector = np.zeros((*products.shape[:-2], tables.count))
-    vector[..., : products.shape[-2] * products.shape[-1]] = products.reshape(*products.shape[:-2], -1)
-    return vector
+    ends = np.stack(np.broadcast_arrays(centre - width / 2, centre + width / 2), -1) / np.asarray(half)[..., None] - 1
+    ends = ends.reshape(-1, 2)
+    first = np.round(ends[0], 12) + 0.0
+    inside = tuple(float(t) for t in first if abs(t) < 1 - 1e-6)
+    return inside, int(first[0] > -1 + 1e-6), bool(np.all(np.abs(ends - ends[0]) < 1e-9))
 
 
 def split(tables, vector):
@@ -259,7 +251,7 @@ class Sampler:
         Examples
         --------
         >>> from lamcalc.mechanics.plate_basis import tables
-        >>> grid_sampler(tables("SSSS", 6, False), 3).picked(np.array([5])).tx.tolist()
+        >>> grid_sampler(tables("SSSS", 6, False), (-1.0, 0.0, 1.0), (-1.0, 1.0)).picked(np.array([3])).tx.tolist()
         [0.0]
         """
         index = {"x": node // self.ty.size, "y": node % self.ty.size}
@@ -396,18 +388,15 @@ def _stacked(rows):
 
 
 @lru_cache(maxsize=64)
-def grid_sampler(tables, points, *, half=False):
-    """Sampler on an even grid that includes the edges; kept.
+def grid_sampler(tables, tx, ty):
+    """Sampler on a grid of stations; kept.
 
     Parameters
     ----------
     tables : Tables
         Functions [-].
-    points : int
-        Stations along each side [-].
-    half : bool
-        Whether to stop one station beyond the middle in x, enough for a field that is
-        symmetric about the centre [-].
+    tx, ty : tuple of float
+        Stations along x and y, from -1 to 1 [-].
 
     Returns
     -------
@@ -417,22 +406,21 @@ def grid_sampler(tables, points, *, half=False):
     Examples
     --------
     >>> from lamcalc.mechanics.plate_basis import tables
-    >>> grid_sampler(tables("SSSS", 6, False), 5, half=True).tx.tolist()
-    [-1.0, -0.5, 0.0, 0.5]
+    >>> grid_sampler(tables("SSSS", 6, False), (-1.0, 0.0, 1.0), (0.0,)).tx.tolist()
+    [-1.0, 0.0, 1.0]
     """
-    stations = np.linspace(-1.0, 1.0, points)
-    return Sampler(tables, stations[: points // 2 + 2] if half else stations, stations, grid=True)
+    return Sampler(tables, np.array(tx), np.array(ty), grid=True)
 
 
 def refined_peak(values, tx, ty):
-    """Largest magnitude on an even grid, refined by parabolas through its neighbours.
+    """Largest magnitude on a grid, refined by parabolas through its neighbours.
 
     Parameters
     ----------
     values : ndarray, shape (..., points)
         Field on the grid, x first [any].
     tx, ty : ndarray, shape (stations,)
-        Even stations along x and y [-].
+        Stations along x and y in rising order [-].
 
     Returns
     -------
@@ -445,7 +433,7 @@ def refined_peak(values, tx, ty):
 
     Examples
     --------
-    >>> x = np.linspace(-1, 1, 9)
+    >>> x = np.array([-1, -0.5, 0.3, 1])
     >>> value, where, node = refined_peak((4 - (x[:, None] - 0.1) ** 2 - x**2).ravel(), x, x)
     >>> float(value.round(6)), where.round(6).tolist()
     (4.0, [0.1, 0.0])
@@ -458,12 +446,15 @@ def refined_peak(values, tx, ty):
     value, where = peak.copy(), []
     for index, stride, t in ((node // ty.size, ty.size, tx), (node % ty.size, 1, ty)):
         inside = (index > 0) & (index < t.size - 1)
+        middle = np.where(inside, index, 1)
+        left, right = t[middle] - t[middle - 1], t[middle + 1] - t[middle]
         step = np.where(inside, stride, 0)
         before, after = (np.take_along_axis(values, (node + d)[..., None], axis=-1)[..., 0] for d in (-step, step))
-        slope, bend = (after - before) / 2, before - 2 * peak + after
+        back, ahead = (peak - before) / left, (after - peak) / right
+        slope, bend = (right * back + left * ahead) / (left + right), 2 * (ahead - back) / (left + right)
         shift = np.where(inside & (bend != 0), -slope / np.where(bend == 0, 1.0, bend), 0.0)
         value = value + slope * shift / 2
-        where.append(t[0] + (index + shift) * (t[1] - t[0]))
+        where.append(t[index] + shift)
     return value, np.stack(where, axis=-1), node
 
 

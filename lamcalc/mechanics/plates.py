@@ -14,11 +14,21 @@ import numpy as np
 
 from lamcalc.errors import InputError, number, positive
 from lamcalc.mechanics import plate_kernel as kernel
-from lamcalc.mechanics.plate_basis import HIGHEST_SHEAR_ORDER, checked_edges, is_held, tables
+from lamcalc.mechanics.plate_basis import (
+    HIGHEST_SHEAR_ORDER,
+    Tables,
+    checked_edges,
+    checked_order,
+    is_held,
+    segmented_tables,
+    tables,
+)
 
 DEFAULT_ORDER, DEFAULT_SHEAR_ORDER = 10, 8
 STRONG_BEND_TWIST = 0.2
 # up to these slendernesses orders 7, 9, 11, 13 keep the deflection within 0.1 % (supported edges, uniform pressure)
+# order of the segments around a patch: so much below the order of the plate, least and most
+_PATCH_ORDERS = {False: (1, 8, 10), True: (1, 6, 8)}
 _ASPECTS, _SHEAR_ASPECTS = np.array([2.0, 4.0, 5.5, 7.5]), np.array([3.0, 4.5, 6.5, 8.0])
 
 
@@ -321,7 +331,7 @@ class Plate:
         self._shape  # raises if the shapes do not fit together
         if order is None:
             object.__setattr__(self, "order", self._default_order())
-        tables(self.edges, self.order, shear is not None)
+        checked_order(self.order, shear is not None)
 
     def _default_order(self):
         sheared = self.shear is not None
@@ -383,20 +393,38 @@ class Plate:
         >>> D = 1e6 * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
         >>> heel = Patch(500.0, 250, 250, 60, 60)
         >>> round(float(Plate(500, 500, D, edges="SSSS").solve(patches=[heel]).deflection(250, 250)), 3)
-        1.401
+        1.411
         """
         self._require_support()
-        fixed = self._tables
-        load = number("pressure", pressure, "MPa")[..., None] * fixed.pressure
-        for patch in patches:
-            self._require_inside(patch)
-            load = load + kernel.patch_load(fixed, self.a_mm / 2, self.b_mm / 2, patch)
+        fixed, parts = self._tables, []
+        value = number("pressure", pressure, "MPa")
+        if value.any() or not patches:
+            parts.append(self._part(fixed, value[..., None] * fixed.pressure))
+        parts += [self._patch_part(patch) for patch in patches]
+        return PlateSolution(self, tuple(parts))
+
+    def _part(self, fixed, load):
         factors = self._factors
         if factors.shape[:-1] != load.shape[:-1]:
             shape = np.broadcast_shapes(load.shape[:-1], factors.shape[:-1])
             factors = np.broadcast_to(factors, (*shape, factors.shape[-1]))
             load = np.broadcast_to(load, (*shape, load.shape[-1]))
-        return PlateSolution(self, load, *kernel.solve(fixed, factors, load))
+        return LoadPart(fixed, load, *kernel.solve(fixed, factors, load))
+
+    def _patch_part(self, patch):
+        """Solution for one patch on a plate whose sides are split at the edges of the patch."""
+        self._require_inside(patch)
+        joints_x, at_x, same_x = kernel.patch_joints(self.a_mm / 2, patch.x_mm, patch.width_x_mm)
+        joints_y, at_y, same_y = kernel.patch_joints(self.b_mm / 2, patch.y_mm, patch.width_y_mm)
+        if not (same_x and same_y):
+            raise InputError("patch load", "must lie at the same place, in parts of the sides, on all plates of a batch",
+                             patch.x_mm, "solve the plates one by one")
+        step, low, high = _PATCH_ORDERS[self.shear is not None]
+        order = min(max(self.order - step, low), high)
+        fixed = segmented_tables(self.edges, order, self.shear is not None, joints_x, joints_y)
+        intensity = patch.load / (patch.width_x_mm * patch.width_y_mm)
+        spread = fixed.spread(fixed.x.deflection.integrals[at_x], fixed.y.deflection.integrals[at_y])
+        return self._part(fixed, intensity[..., None] * spread)
 
     def _require_support(self):
         if not is_held(self.edges):
@@ -508,6 +536,31 @@ class Plate:
 
 
 @dataclass(frozen=True, eq=False)
+class LoadPart:
+    """Solution for one part of the load.
+
+    Parameters
+    ----------
+    tables : Tables
+        Functions [-].
+    load : ndarray, shape (..., functions)
+        Work of the load on each function [MPa].
+    full, lower : ndarray, shape (..., functions)
+        Coefficients of the functions at the full order and at an order lower by two [mm].
+
+    Examples
+    --------
+    >>> Plate(500, 400, np.diag([1e6, 1e6, 4e5])).solve(pressure=0.02).parts[0].full.shape
+    (100,)
+    """
+
+    tables: Tables
+    load: np.ndarray
+    full: np.ndarray
+    lower: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
 class PlateSolution:
     """Bending of a plate: fields at any point, worst points, estimated error.
 
@@ -515,12 +568,8 @@ class PlateSolution:
     ----------
     plate : Plate
         The plate [-].
-    load : ndarray, shape (..., functions)
-        Work of the load on each function [MPa].
-    coefficients : ndarray, shape (..., functions)
-        Coefficients of the functions [mm].
-    lower : ndarray, shape (..., functions)
-        The same at an order lower by two, for the error [mm].
+    parts : tuple of LoadPart
+        Solutions to the pressure and to each patch, which add up [mm].
 
     Examples
     --------
@@ -531,11 +580,9 @@ class PlateSolution:
     """
 
     plate: Plate
-    load: np.ndarray
-    coefficients: np.ndarray
-    lower: np.ndarray
+    parts: tuple
 
-    def _sampler(self, x_mm, y_mm):
+    def _places(self, x_mm, y_mm):
         x, y = np.broadcast_arrays(number("x", x_mm, "mm"), number("y", y_mm, "mm"))
         positions = []
         for name, values, side in (("x", x, self.plate.a_mm), ("y", y, self.plate.b_mm)):
@@ -544,14 +591,29 @@ class PlateSolution:
                 raise InputError(f"point {name}", f"must lie on the plate, 0 to {np.min(side):g} [mm]",
                                  values, "give distances from the corner x = y = 0")
             positions.append(t)
-        return kernel.Sampler(self.plate._tables, *positions, grid=False), x.shape
-
-    @cached_property
-    def _parts(self):
-        return kernel.split(self.plate._tables, self.coefficients)
+        return positions, x.shape
 
     def _halves(self):
         return self.plate.a_mm / 2, self.plate.b_mm / 2
+
+    def _deflection(self, samplers, state="full"):
+        return sum(sampler.deflection(kernel.split(part.tables, getattr(part, state)))
+                   for part, sampler in zip(self.parts, samplers))
+
+    def _curvatures(self, samplers, state="full"):
+        return sum(sampler.curvatures(kernel.split(part.tables, getattr(part, state)), *self._halves())
+                   for part, sampler in zip(self.parts, samplers))
+
+    def _shear_forces(self, samplers):
+        return sum(sampler.shear_forces(kernel.split(part.tables, part.full), *self._halves(), self.plate.D, self.plate.shear)
+                   for part, sampler in zip(self.parts, samplers))
+
+    def _at(self, x_mm, y_mm):
+        positions, shape = self._places(x_mm, y_mm)
+        return [kernel.Sampler(part.tables, *positions, grid=False) for part in self.parts], shape
+
+    def _on(self, tx, ty):
+        return [kernel.grid_sampler(part.tables, tuple(tx.tolist()), tuple(ty.tolist())) for part in self.parts]
 
     def deflection(self, x_mm, y_mm):
         """Deflection at points.
@@ -577,8 +639,8 @@ class PlateSolution:
         >>> solution.deflection([125, 250], 200).round(3).tolist()
         [0.608, 0.975]
         """
-        sampler, shape = self._sampler(x_mm, y_mm)
-        values = sampler.deflection(self._parts)
+        samplers, shape = self._at(x_mm, y_mm)
+        values = self._deflection(samplers)
         return values.reshape((*values.shape[:-1], *shape))
 
     def curvatures(self, x_mm, y_mm):
@@ -604,8 +666,8 @@ class PlateSolution:
         >>> Plate(500, 400, np.diag([1e6, 1e6, 4e5])).solve(pressure=0.02).curvatures(250, 200).shape
         (3,)
         """
-        sampler, shape = self._sampler(x_mm, y_mm)
-        return _pointwise(sampler.curvatures(self._parts, *self._halves()), shape)
+        samplers, shape = self._at(x_mm, y_mm)
+        return _pointwise(self._curvatures(samplers), shape)
 
     def moments(self, x_mm, y_mm):
         """Moments Mx, My, Mxy at points.
@@ -631,8 +693,8 @@ class PlateSolution:
         >>> solution.moments(250, 0)[1].round(1).item()
         -217.7
         """
-        sampler, shape = self._sampler(x_mm, y_mm)
-        return _pointwise(self.plate.D @ sampler.curvatures(self._parts, *self._halves()), shape)
+        samplers, shape = self._at(x_mm, y_mm)
+        return _pointwise(self.plate.D @ self._curvatures(samplers), shape)
 
     def shear_forces(self, x_mm, y_mm):
         """Transverse shear forces Qx, Qy at points.
@@ -658,9 +720,8 @@ class PlateSolution:
         >>> strip.shear_forces(0, 200)[0].round(3).item()
         2.0
         """
-        sampler, shape = self._sampler(x_mm, y_mm)
-        values = sampler.shear_forces(self._parts, *self._halves(), self.plate.D, self.plate.shear)
-        return _pointwise(values, shape)
+        samplers, shape = self._at(x_mm, y_mm)
+        return _pointwise(self._shear_forces(samplers), shape)
 
     def field(self, points=33):
         """All fields on an even grid that includes the edges.
@@ -680,19 +741,13 @@ class PlateSolution:
         >>> Plate(500, 400, np.diag([1e6, 1e6, 4e5])).solve(pressure=0.02).field(3).x_mm.tolist()
         [0.0, 250.0, 500.0]
         """
-        sampler = kernel.grid_sampler(self.plate._tables, _checked_points(points))
-        w, curvatures, moments = self._bending(sampler)
-        forces = sampler.shear_forces(self._parts, *self._halves(), self.plate.D, self.plate.shear)
-        grid = points, points
+        t = np.linspace(-1.0, 1.0, _checked_points(points))
+        samplers, grid = self._on(t, t), (points, points)
+        w, curvatures = self._deflection(samplers), self._curvatures(samplers)
         a, b = np.broadcast_arrays(self.plate.a_mm, self.plate.b_mm)
-        return PlateField((sampler.tx + 1) / 2 * a[..., None], (sampler.ty + 1) / 2 * b[..., None],
-                          w.reshape((*w.shape[:-1], *grid)), _pointwise(moments, grid), _pointwise(curvatures, grid),
-                          _pointwise(forces, grid))
-
-    def _bending(self, sampler):
-        """Deflection, curvatures and moments at the points of a sampler, components in front of the points."""
-        curvatures = sampler.curvatures(self._parts, *self._halves())
-        return sampler.deflection(self._parts), curvatures, self.plate.D @ curvatures
+        return PlateField((t + 1) / 2 * a[..., None], (t + 1) / 2 * b[..., None], w.reshape((*w.shape[:-1], *grid)),
+                          _pointwise(self.plate.D @ curvatures, grid), _pointwise(curvatures, grid),
+                          _pointwise(self._shear_forces(samplers), grid))
 
     def peaks(self, points=33):
         """Worst points of deflection, moments and shear forces over the plate and its edges.
@@ -719,42 +774,51 @@ class PlateSolution:
     def _standard_survey(self):
         return self._survey(33)
 
-    @property
-    def _symmetric(self):
-        """Whether deflection and moments are the same at points opposite about the centre."""
-        blocks = self.plate._tables.blocks
-        return len(blocks) == 2 and not self.coefficients[..., blocks[1].members].any()
+    def _stations(self, points):
+        """Stations of the search grid: even ones, and the edges and middles of patches."""
+        t = np.linspace(-1.0, 1.0, _checked_points(points))
+        blocks = self.parts[0].tables.blocks
+        if len(self.parts) == 1 and len(blocks) == 2 and not self.parts[0].full[..., blocks[1].members].any():
+            # deflection and moments are the same at opposite points: one station beyond the middle is enough
+            return t[: points // 2 + 2], t
+        stations = []
+        for axis in ("x", "y"):
+            joints = [getattr(part.tables, axis).deflection.joints for part in self.parts]
+            extra = [j for own in joints if own.size > 2 for j in (own[1:-1], (own[1:] + own[:-1]) / 2)]
+            together = np.sort(np.concatenate([t, *extra]))
+            stations.append(together[np.diff(together, prepend=-2.0) > 1e-6])
+        return stations
 
     def _survey(self, points, *, shear_forces=True):
         """Peaks, and the estimated error at the grid points of the peaks."""
-        sampler = kernel.grid_sampler(self.plate._tables, _checked_points(points), half=self._symmetric)
-        w, _, moments = self._bending(sampler)
-        fields = [w[..., None, :], moments]
+        tx, ty = self._stations(points)
+        samplers = self._on(tx, ty)
+        fields = [self._deflection(samplers)[..., None, :], self.plate.D @ self._curvatures(samplers)]
         if shear_forces:
-            fields.append(sampler.shear_forces(self._parts, *self._halves(), self.plate.D, self.plate.shear))
+            fields.append(self._shear_forces(samplers))
         value, place, node = (np.concatenate(c, axis=k) for c, k in
-                              zip(zip(*(kernel.refined_peak(f, sampler.tx, sampler.ty) for f in fields)), (-1, -2, -1)))
+                              zip(zip(*(kernel.refined_peak(f, tx, ty) for f in fields)), (-1, -2, -1)))
         place = (place + 1) * np.stack(np.broadcast_arrays(*self._halves()), -1)[..., None, :]
         peaks = PlatePeaks(value[..., 0], place[..., 0, :], value[..., 1:4], place[..., 1:4, :],
                            *((value[..., 4:], place[..., 4:, :]) if shear_forces else (None, None)))
-        node = node[..., :4]
-        high = np.concatenate([np.take_along_axis(f, n[..., None], -1)[..., 0]
-                               for f, n in zip(fields, (node[..., :1], node[..., 1:]))], axis=-1)
-        return peaks, self._error(high, node, sampler)
+        return peaks, self._error([sampler.picked(node[..., :4]) for sampler in samplers])
 
-    def _error(self, high, node, sampler):
-        """Difference between the two orders at the worst grid points, times the factor of the kernel."""
-        at = sampler.picked(node)
-        parts = kernel.split(self.plate._tables, self.lower)
-        moments = self.plate.D @ at.curvatures(parts, *self._halves())
-        low = np.stack([at.deflection(parts)[..., 0], *(moments[..., k, k + 1] for k in range(3))], axis=-1)
-        gap, size = np.abs(high - low), np.abs(high)
-        work, less = ((self.load * c).sum(axis=-1) for c in (self.coefficients, self.lower))
-        factor = kernel.error_factor(self.plate.order)
-        deflection = np.maximum(_ratio(gap[..., 0], size[..., 0]), _ratio(work - less, work))
+    def _error(self, samplers):
+        """Differences between the two orders at the worst grid points, times the factor of the kernel."""
+        gap = size = work = rest = 0.0
+        for part, sampler in zip(self.parts, samplers):
+            alone = PlateSolution(self.plate, (part,))
+            high, low = (np.stack([w[..., 0], *(m[..., k, k + 1] for k in range(3))], axis=-1) for w, m in
+                         ((alone._deflection([sampler], state), self.plate.D @ alone._curvatures([sampler], state))
+                          for state in ("full", "lower")))
+            factor = kernel.error_factor(part.tables.order)
+            gap, size = gap + factor * np.abs(high - low), size + high
+            done, less = ((part.load * c).sum(axis=-1) for c in (part.full, part.lower))
+            work, rest = work + done, rest + factor * (done - less)
+        size = np.abs(size)
+        deflection = np.maximum(_ratio(gap[..., 0], size[..., 0]), _ratio(rest, work))
         moments = _ratio(gap[..., 1:], size[..., 1:].max(-1, keepdims=True))
-        return PlateError(factor * deflection, factor * moments,
-                          np.broadcast_to(self.plate.bend_twist, deflection.shape), self.plate.order)
+        return PlateError(deflection, moments, np.broadcast_to(self.plate.bend_twist, deflection.shape), self.plate.order)
 
     @property
     def max_deflection(self):
@@ -840,9 +904,9 @@ class PlateModes:
         [0.7071, 1.0]
         """
         vector = self.coefficients[..., mode, :]
-        solution = PlateSolution(self.plate, np.zeros_like(vector), vector, vector)
-        sampler = kernel.grid_sampler(self.plate._tables, 33)
-        scale = kernel.refined_peak(sampler.deflection(solution._parts), sampler.tx, sampler.ty)[0]
+        fixed, t = self.plate._tables, np.linspace(-1.0, 1.0, 33)
+        solution = PlateSolution(self.plate, (LoadPart(fixed, np.zeros_like(vector), vector, vector),))
+        scale = kernel.refined_peak(solution._deflection(solution._on(t, t)), t, t)[0]
         values = solution.deflection(x_mm, y_mm)
         return values / scale.reshape(scale.shape + (1,) * (values.ndim - scale.ndim))
 

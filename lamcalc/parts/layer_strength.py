@@ -16,8 +16,8 @@ from lamcalc.mechanics.strength import Margin, PlyStrengths, assess, design_fact
 from lamcalc.parts.basis import RuleRequirement
 from lamcalc.schedule import CoreLayer, Ply, layer_name
 
-PLYWOOD_CAUTION = ("Plywood is checked by its panel bending strength along the face grain, and across it in proportion to "
-                   "the modulus (assumed); dry panels only.")
+PLYWOOD_CAUTION = ("Plywood is checked by its panel bending strength along the face grain, and across it in proportion "
+                   "to the modulus (assumed); dry panels only.")
 UNLIMITED = (np.inf,) * 5
 NAMES = ("xt", "xc", "yt", "yc", "s")
 
@@ -319,8 +319,9 @@ def margins_table(margins):
     import pandas as pd
 
     return pd.DataFrame([{
-        "check": m.name, "demand": m.demand, "ultimate": m.capacity, "unit": m.unit, "design factor [-]": m.factor.value,
-        "usable": m.usable, "reserve factor [-]": m.reserve_factor, "verdict": m.verdict, "rule": m.factor.rule,
+        "check": m.name, "demand": m.demand, "ultimate": m.capacity, "unit": m.unit,
+        "design factor [-]": m.factor.value, "usable": m.usable,
+        "reserve factor [-]": m.reserve_factor, "verdict": m.verdict, "rule": m.factor.rule,
         "status": m.factor.status} for m in margins])
 
 

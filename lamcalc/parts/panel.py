@@ -24,23 +24,26 @@ __all__ = ["Panel", "PanelLoad", "PanelResult", "assess_panel", "core_design_fac
 
 GRID = 33
 # a patch needs many functions; without shear the plate allows more of them
+# an estimated error beyond this share means that the solution did not settle: no margin rests on it
+WORST_ERROR = 0.3
 PATCH_ORDER = {"shear": 14, "classical": 24}
 CORE_FACTORS = {"balsa": "lr_core_balsa", "pvc": "lr_core_pvc", "san": "lr_core_linear", "plywood": "iso_wood_shear"}
-NO_CORE_RULE = DesignFactor("core_no_rule", 0.35, "no rule known for this core: the lowest of Lloyd's Register's core shear "
-                            "fractions", "assumed")
+NO_CORE_RULE = DesignFactor("core_no_rule", 0.35, "no rule known for this core: the lowest of Lloyd's Register's core "
+                            "shear fractions", "assumed")
 CRUSH_FACTOR = DesignFactor("core_crush", 0.5, "half of the crushing strength, common practice", "common practice")
 # what may be used of the wrinkling stress, by the coefficient it was worked out with
 WRINKLING_FACTORS = {
-    "class_rule": DesignFactor("wrinkling", 0.5, "half of the critical stress with 0.5 (E E G)^(1/3), common practice; "
-                               "coefficient of Lloyd's Register SSC rules", "common practice"),
-    "design_form": DesignFactor("wrinkling_design", 1.0, "ISO 12215-5, 0.3 (E E G)^(1/3): margin inside the coefficient",
+    "class_rule": DesignFactor("wrinkling", 0.5, "half of the critical stress with 0.5 (E E G)^(1/3), common "
+                               "practice; coefficient of Lloyd's Register SSC rules", "common practice"),
+    "design_form": DesignFactor("wrinkling_design", 1.0, "ISO 12215-5, 0.3 (E E G)^(1/3): margin inside "
+                                "the coefficient",
                                 "from memory (unverified)"),
-    "yacht_rule": DesignFactor("wrinkling_yacht", 0.5, "ABS high-speed craft, 0.6 (E E G)^(1/3), at least twice the design "
-                               "stress", "from memory (unverified)"),
+    "yacht_rule": DesignFactor("wrinkling_yacht", 0.5, "ABS high-speed craft, 0.6 (E E G)^(1/3), at least twice the "
+                               "design stress", "from memory (unverified)"),
 }
 CAUTIONS = (
-    "Flat panel, small deflections: above about half the thickness the real panel is stiffer and pulls on its edges. The "
-    "edges are never quite as held as assumed: fully clamped needs the laminate to run on over a stiff bearer.",
+    "Flat panel, small deflections: above about half the thickness the real panel is stiffer and pulls on its edges. "
+    "The edges are never quite as held as assumed: fully clamped needs the laminate to run on over a stiff bearer.",
     "Not covered: impact, fatigue, wet core, holes and cut edges, fastenings.",
     "Bottoms, passenger craft and decks that people work on: local codes and a licensed designer or surveyor.",
 )
@@ -88,8 +91,8 @@ def _solve(panel, load, schedule):
     return plate.solve(pressure=load.sign * load.pressure, patches=patches)
 
 
-def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_stress", ply_factor="iso_ply", core_factor=None,
-                 wrinkling="class_rule"):
+def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_stress", ply_factor="iso_ply",
+                 core_factor=None, wrinkling="class_rule"):
     """Deflection, stresses and margins of a panel.
 
     Parameters
@@ -127,7 +130,8 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     core.  All layers are checked at both faces on a grid of 33 x 33 points that includes the edges.  Layer
     margins are told as loads: what would just fail the first layer.  Curvature factor: moments times kC^2,
     shear times sqrt(kC), deflection times kC^3, the powers in which the rule's panel formulas carry it.  The
-    solution's own error estimate is added to all of them; shear forces take that of the moments.  Core
+    solution's own error estimate is added to all of them, and above
+    30 % the panel is reported as not checked; shear forces take the largest share of the moments.  Core
     shear from the largest Qx and Qy by equilibrium; under a patch at least force over perimeter.  Facing
     stress: mean over the skin.  Wrinkling: the most compressed skin along x or y.
 
@@ -139,7 +143,10 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     solution, known = _solve(panel, load, schedule), schedule_strengths(schedule, level=level)
     kc, peaks, error = panel.kc, solution.peaks(GRID), solution.error
     # what the solution may be short of is added, so that its error is on the safe side
-    more, more_moment = 1.0 + float(error.deflection), 1.0 + float(error.moments.max())
+    more, peak = 1.0 + float(error.deflection), np.abs(peaks.moments)
+    # the error is told over the largest moment, so a smaller moment is short by a larger share
+    short = error.moments * peak.max()
+    more_moment = 1.0 + float((short / np.maximum(peak, 0.5 * peak.max())).max())
     strain = _strains(schedule, solution) * kc**2 * more_moment
     shear = np.abs(peaks.shear_forces) * np.sqrt(kc) * more_moment
     margins, unchecked = _layer_margins(load, schedule, known, strain, criterion, design_factor(ply_factor))
@@ -154,10 +161,13 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
                   for q, axis in zip(shear, "xy")]
         stress, capacity, place = max(checks, key=lambda check: check[0] / check[1])
         if capacity < UNKNOWN:
-            margins.append(Margin(f"interlaminar shear {place}", stress, capacity, design_factor("iso_interlaminar"), "MPa"))
+            margins.append(Margin(f"interlaminar shear {place}", stress, capacity, design_factor("iso_interlaminar"),
+                                  "MPa"))
+    if max(more, more_moment) > 1.0 + WORST_ERROR:
+        unchecked.append("plate solution, which did not settle")
     return PanelResult(
         panel, load, schedule, solution, abs(float(peaks.deflection)) * kc**3 * more,
-        tuple((np.abs(peaks.moments) * kc**2 * more_moment).tolist()),
+        tuple(((peak + short) * kc**2).tolist()),
         tuple(shear.tolist()), tuple(float(np.abs(f).max()) for f in facing), core_shear, tuple(margins),
         _rule_checks(panel, load, schedule, known, core_factor), tuple(dict.fromkeys((*unchecked, *known.unchecked))),
         _cautions(panel, schedule, solution, known, abs(float(peaks.deflection)) * kc**3 * more))
@@ -204,8 +214,9 @@ def _core_shear(schedule, shear, load):
     """Largest shear stress in the core, at the edges of the panel or round the patch [MPa]."""
     wall, core = schedule.laminate, _in_core(schedule)
     round_patch = load.force / (2 * (load.patch_x + load.patch_y))
-    return float(max(np.abs(shear_stress_profile(wall.qbar, wall.thickness_mm, max(q, round_patch), axis=axis).ply_max_mpa[core]).max()
-                     for q, axis in zip(shear, "xy")))
+    profiles = [shear_stress_profile(wall.qbar, wall.thickness_mm, max(q, round_patch), axis=axis)
+                for q, axis in zip(shear, "xy")]
+    return float(max(np.abs(profile.ply_max_mpa[core]).max() for profile in profiles))
 
 
 def core_design_factor(core):
@@ -251,8 +262,10 @@ def _core_margins(schedule, known, core_shear, facing, load, core_factor, wrinkl
     if load.force:
         crush = [float(core.compressive_strength) for core in cores if core.compressive_strength is not None]
         if len(crush) == len(cores):
-            check = local_crush(load.force, plate_length_mm=load.patch_x, plate_width_mm=load.patch_y, crush_strength=min(crush))
-            margins.append(Margin("core crushed under the patch", float(check.pressure_mpa), min(crush), CRUSH_FACTOR, "MPa"))
+            check = local_crush(load.force, plate_length_mm=load.patch_x, plate_width_mm=load.patch_y,
+                                crush_strength=min(crush))
+            margins.append(Margin("core crushed under the patch", float(check.pressure_mpa), min(crush), CRUSH_FACTOR,
+                                  "MPa"))
         else:
             unchecked.append("core crushed under the patch")
     return margins, unchecked
@@ -265,7 +278,8 @@ def _wrinkling(schedule, cores, facing, coefficient):
     g = {"x": min(float(core.g_xz) for core in cores), "y": min(float(core.g_yz) for core in cores)}
     named = [(name, rows) for name, rows in zip(("first skin", "last skin"), _skins(schedule)) if rows.size]
     for (name, rows), stress in zip(named, facing, strict=True):
-        a = np.linalg.inv((wall.qbar[rows] * wall.thickness_mm[rows, None, None]).sum(axis=0)) * wall.thickness_mm[rows].sum()
+        t = wall.thickness_mm[rows]
+        a = np.linalg.inv((wall.qbar[rows] * t[:, None, None]).sum(axis=0)) * t.sum()
         both = []
         for k, axis in enumerate("xy"):
             limit = float(wrinkling_stress(1 / a[k, k], e_z, g[axis], coefficient=coefficient))
@@ -299,11 +313,14 @@ def _rule_checks(panel, load, schedule, known, core_factor):
 
 
 def _cautions(panel, schedule, solution, known, deflection):
-    found = [*known.cautions, f"Plate solution: {solution.error}; this much is added to deflection, stresses and shear."]
+    found = [*known.cautions,
+             f"Plate solution: {solution.error}; this much is added to deflection, stresses and "
+             "shear."]
     thick = schedule.structural_thickness_mm
     if deflection > 0.5 * thick:
         found.append(f"The deflection is {deflection / thick:.1f} times the thickness: straight-line theory overstates "
-                     "deflection and bending there, and leaves out the pull on the edges. Do not take it for the real movement.")
+                     "deflection and bending there, and leaves out the pull on the edges. Do not take it for the real "
+                     "movement.")
     doubtful = [core.name for core in _cores(schedule) for value in (core.e_x, core.g_xz, core.shear_strength)
                 if value is not None and value.unverified]
     if doubtful:
@@ -311,5 +328,6 @@ def _cautions(panel, schedule, solution, known, deflection):
     if np.abs(schedule.laminate.B).max() > 0:
         found.append("The stack is not symmetric: reduced bending stiffness, edges free to move in plane.")
     if panel.use_curvature:
-        found.append(f"Curvature factor kC = {panel.kc:.3f} of ISO 12215-5 is taken: it rests on curved edges that hold.")
+        found.append(f"Curvature factor kC = {panel.kc:.3f} of ISO 12215-5 is taken: it rests on curved edges "
+                     "that hold.")
     return tuple(dict.fromkeys((*found, *CAUTIONS, CAUTION)))

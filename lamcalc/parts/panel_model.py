@@ -193,7 +193,7 @@ class PanelResult:
             found.append(f"Deflection {self.deflection_mm:.2f} mm is above the limit of {limit:.2f} mm "
                          f"(short side/{self.load.deflection_over:g}).")
         found += [check.sentence for check in self.rule_checks if not check.holds]
-        return tuple(found + [f"{name}: no strength known, not checked." for name in self.unchecked])
+        return tuple(found + [f"{name}: not settled or no strength known, not checked." for name in self.unchecked])
 
     @property
     def holds(self):
@@ -238,5 +238,6 @@ class PanelResult:
         DataFrame
             The curvature factor with clause and status; 1 where it is not used [-].
         """
-        note = "moments times kC^2, shear times its root, deflection times kC^3" if self.panel.use_curvature else "not asked for"
-        return factor_table([Factor("kC", "curvature factor", self.panel.kc, "-", "ISO 12215-5:2008, Table 6", "source seen", note)])
+        note = "moments times kC^2, shear times its root, deflection times kC^3"
+        return factor_table([Factor("kC", "curvature factor", self.panel.kc, "-", "ISO 12215-5:2008, Table 6",
+                                    "source seen", note if self.panel.use_curvature else "not asked for")])

@@ -92,7 +92,8 @@ def laminate_figures(schedule, *, level="iso_level_c", criterion="max_stress"):
         bent, pulled = middle + z[..., None] * d[:, k], np.broadcast_to(a[:, k], (*z.shape, 3))
         for store, strain in ((moment, bent), (force, pulled)):
             store.append(worst_layer(wall, known, np.stack([strain, -strain]), criterion=criterion).ratio)
-    return LaminateFigures(schedule.structural_thickness_mm, schedule.areal_mass_kg_m2, (float(1 / d[0, 0]), float(1 / d[1, 1])),
+    return LaminateFigures(schedule.structural_thickness_mm, schedule.areal_mass_kg_m2,
+                           (float(1 / d[0, 0]), float(1 / d[1, 1])),
                            (float(1 / a[0, 0]), float(1 / a[1, 1])), tuple(moment), tuple(force), known.unchecked)
 
 
@@ -126,7 +127,8 @@ class RepairComparison:
         """New over original for stiffness and strength, along and across, a dict [-]."""
         found = {}
         for name, words in (("bending", "bending stiffness"), ("stretching", "stiffness in the plane"),
-                            ("first_moment", "moment at first layer failure"), ("first_force", "force at first layer failure")):
+                            ("first_moment", "moment at first layer failure"),
+                            ("first_force", "force at first layer failure")):
             for way, new, old in zip(DIRECTIONS, getattr(self.new, name), getattr(self.old, name), strict=True):
                 found[f"{words}, {way}"] = new / old if np.isfinite(new) and np.isfinite(old) else float("nan")
         return found
@@ -145,13 +147,15 @@ class RepairComparison:
     @property
     def sentence(self):
         """The answer in words [-]."""
-        thick, mass = self.new.thickness_mm - self.old.thickness_mm, self.new.areal_mass_kg_m2 - self.old.areal_mass_kg_m2
+        thick = self.new.thickness_mm - self.old.thickness_mm
+        mass = self.new.areal_mass_kg_m2 - self.old.areal_mass_kg_m2
         start = (f"The new laminate is {thick:+.2f} mm and {mass:+.2f} kg/m2 against the original; the panel moves "
                  f"{self.repair.deflection_mm:.2f} mm against {self.original.deflection_mm:.2f} mm. ")
         left = tuple(dict.fromkeys((*self.old.unchecked, *self.new.unchecked)))
         tail = f" No strength known: {', '.join(left)}." if left else ""
         if self.equivalent:
-            return start + f"It reaches {self.required:g} of the original or more in every stiffness and strength compared."
+            return start + (f"It reaches {self.required:g} of the original or more in every stiffness and strength "
+                            "compared.")
         if not self.shortfalls:
             return start + "Not shown to be equivalent." + tail
         return start + f"Not equivalent: {'; '.join(self.shortfalls)}." + tail
@@ -159,10 +163,11 @@ class RepairComparison:
     @property
     def cautions(self):
         """Read them before building [-]."""
-        own = ("The comparison is of sound laminates: the old one when new. What the joint at the scarf carries is another "
-               "question, see the scarf.",
-               "First layer failure of a stitched layer across its fibres is a crack in the resin, not yet a broken panel; "
-               "it lets water in and is counted as failure here.", "A much stiffer patch draws load to its edge: taper it.")
+        own = ("The comparison is of sound laminates: the old one when new. What the joint at the scarf carries is "
+               "another question, see the scarf.",
+               "First layer failure of a stitched layer across its fibres is a crack in the resin, not yet a broken "
+               "panel; it lets water in and is counted as failure here.",
+               "A much stiffer patch draws load to its edge: taper it.")
         return tuple(dict.fromkeys((*own, *self.repair.cautions)))
 
     def table(self):
@@ -229,7 +234,8 @@ def compare_repair(panel, load, original, repair, *, required=1.0, level="iso_le
     """
     positive("required share", required)
     if original is repair:
-        raise InputError("repair", "must be another schedule than the original [-]", repair.name, "choose the new laminate")
+        raise InputError("repair", "must be another schedule than the original [-]", repair.name,
+                         "choose the new laminate")
     results = [assess_panel(panel, load, s, level=level, criterion=criterion) for s in (original, repair)]
     figures = [laminate_figures(s, level=level, criterion=criterion) for s in (original, repair)]
     return RepairComparison(*results, *figures, float(required))

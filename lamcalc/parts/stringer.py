@@ -34,10 +34,11 @@ from lamcalc.schedule import Ply
 __all__ = ["Former", "Stringer", "StringerLoad", "StringerResult", "assess_stringer"]
 LAP_SHEAR = 7.0
 CAUTIONS = (
-    "Beam figures: the plating between the stringers, the frames that hold the stringer and its ends are checked apart. "
-    "Fixed ends need the stringer to run on over the support: with free ends moment grows by half and deflection fivefold.",
-    "The bond line is an even mean under the widest leg. Peel at leg edges, voids and a poorly ground old hull are not in "
-    "it: taper the legs, grind to sound glass.",
+    "Beam figures: the plating between the stringers, the frames that hold the stringer and its ends are checked "
+    "apart. Fixed ends need the stringer to run on over the support: with free ends the moment grows by half and the "
+    "bending deflection fivefold.",
+    "The bond line is an even mean under the widest leg. Peel at leg edges, voids and a poorly ground old hull are not "
+    "in it: taper the legs, grind to sound glass.",
     "Engine girders, towing points and passenger craft: local codes and a licensed designer or surveyor.",
 )
 
@@ -109,16 +110,16 @@ class StringerResult:
 
     @property
     def least(self):
-        """Margin with the smallest reserve factor [-]."""
-        return min(self.margins, key=lambda margin: margin.reserve_factor)
+        """Margin with the smallest reserve factor, None if nothing could be checked [-]."""
+        return min(self.margins, key=lambda margin: margin.reserve_factor) if self.margins else None
 
     @property
     def shortfalls(self):
         """What does not hold, one sentence each, empty if nothing [-]."""
         found = [m.sentence for m in self.margins if not m.holds]
         if self.deflection_mm > self.deflection_limit_mm:
-            found.append(f"Deflection {self.deflection_mm:.2f} mm is above the limit of {self.deflection_limit_mm:.2f} mm "
-                         f"(span/{self.load.deflection_over:g}).")
+            found.append(f"Deflection {self.deflection_mm:.2f} mm is above the limit of "
+                         f"{self.deflection_limit_mm:.2f} mm (span/{self.load.deflection_over:g}).")
         found += [check.sentence for check in self.rule_checks if not check.holds]
         return tuple(found + [f"{name}: no strength known, not checked." for name in self.unchecked])
 
@@ -131,9 +132,11 @@ class StringerResult:
     def sentence(self):
         """The answer in words [-]."""
         worst = self.least
-        start = (f"EI {self.ei / 1e9:.3g} kN m2 with {self.section.parts[0].width_mm.item():.0f} mm of plating; deflection "
-                 f"{self.deflection_mm:.2f} mm of {self.deflection_limit_mm:.2f} mm allowed; least reserve factor "
-                 f"{worst.reserve_factor:.2f} ({worst.name}; {worst.factor.words}). ")
+        start = (f"EI {self.ei / 1e9:.3g} kN m2 with {self.section.parts[0].width_mm.item():.0f} mm of plating; "
+                 f"deflection {self.deflection_mm:.2f} mm of {self.deflection_limit_mm:.2f} mm allowed")
+        if worst is not None:
+            start += f"; least reserve factor {worst.reserve_factor:.2f} ({worst.name}; {worst.factor.words})"
+        start += ". "
         return start + ("All checks hold." if self.holds else "Not all checks hold: " + " ".join(self.shortfalls))
 
     def table(self):
@@ -179,8 +182,9 @@ class StringerResult:
 
         part = self.stringer
         over = part.tabbing if part.kind == "angle" else part.skin
-        rows = [] if over is None else [(f"{'tabbing' if part.kind == 'angle' else 'over the former'}, layer {k + 1}", w, m)
-                                        for k, (w, m) in enumerate(zip(part.developed_widths, over.row_mass_gsm))]
+        name = "tabbing" if part.kind == "angle" else "over the former"
+        rows = [] if over is None else [(f"{name}, layer {k + 1}", w, m) for k, (w, m) in
+                                        enumerate(zip(part.developed_widths, over.row_mass_gsm))]
         if part.kind == "angle":
             rows += [(f"web, layer {k + 1}", part.height, m) for k, m in enumerate(part.skin.row_mass_gsm)]
         if part.cap is not None:
@@ -244,8 +248,8 @@ class _Checker:
         return worst.ratio * 1e-3 * membrane_constants(schedule.laminate)[2]
 
 
-def assess_stringer(stringer, load, *, level="iso_level_c", criterion="max_stress", flange_factor="iso_stiffener_flange",
-                    web_factor="iso_stiffener_web", bond_strength=None, kcs=1.0):
+def assess_stringer(stringer, load, *, level="iso_level_c", criterion="max_stress",
+                    flange_factor="iso_stiffener_flange", web_factor="iso_stiffener_web", bond_strength=None, kcs=1.0):
     """Stiffness, stresses, margins, rule checks, deflection and mass of a stringer.
 
     Parameters
@@ -324,11 +328,13 @@ def _bending_margins(checker, factor):
     for name in checker.parts:
         if name == "former":
             former, part = checker.stringer.former, checker.parts[name]
-            stress = np.abs(checker.strain([part.y_mm - part.height_mm / 2, part.y_mm + part.height_mm / 2])).max() * former.e
+            ends = [part.y_mm - part.height_mm / 2, part.y_mm + part.height_mm / 2]
+            stress = np.abs(checker.strain(ends)).max() * former.e
             if former.strength is None:
                 unchecked.append("former that carries")
             else:
-                margins.append(Margin("former in bending", stress, former.strength, design_factor("iso_wood_bending"), "MPa"))
+                margins.append(Margin("former in bending", stress, former.strength, design_factor("iso_wood_bending"),
+                                      "MPa"))
             continue
         found = checker.margin(name, factor)
         if found is None:
@@ -361,13 +367,13 @@ def _rule_checks(checker, margins, web_strength, web_factor, kcs):
     if load.pressure > 0:
         args = (load.pressure, load.spacing, load.span)
         if np.isfinite(web_strength):
-            checks.append(RuleCheck(requirement("iso_stiffener_web", *args, design_shear_stress=web_strength * web_factor.value),
-                                    float(section.web_area_mm2)))
+            need = requirement("iso_stiffener_web", *args, design_shear_stress=web_strength * web_factor.value)
+            checks.append(RuleCheck(need, float(section.web_area_mm2)))
         checks += _modulus_check(checker, margins, args, kcs)
         e = checker.parts["plate"].e_mpa.item()
         checks.append(RuleCheck(requirement("iso_stiffener_second_moment", *args, e=e, kcs=kcs), float(section.ei / e)))
     limit = RuleRequirement("web depth over thickness", slenderness_limit("web"), "-", "ISO/CD 12215-5 (1999)", "webs",
-                            "source seen", ("a former bonded to the web holds it as well, which the rule does not count",))
+                            "source seen", ("a former bonded to the web holds it too, which the rule does not count",))
     # the two webs of a hat are one skin each, whatever the section sums them to
     checks.append(RuleCheck(limit, part.slant / part.skin.structural_thickness_mm, at_most=True))
     return tuple(checks)

@@ -217,7 +217,8 @@ class Stringer:
         for name in ("base_width", "top_width"):
             positive(name.replace("_", " "), getattr(self, name), "mm")
         if self.former is None:
-            raise InputError("former", "must be given for a hat or a solid core [-]", None, "enter its density at least")
+            raise InputError("former", "must be given for a hat or a solid core [-]", None,
+                             "enter its density at least")
         if self.kind == "solid_core" and (self.base_width != self.top_width or not self.former.carries):
             raise InputError("solid core", "must be as wide at the top as on the plating and carry [mm, MPa]",
                              (self.base_width, self.top_width, self.former.e),

@@ -5,7 +5,7 @@ from itertools import product
 
 from lamcalc.errors import InputError, positive
 from lamcalc.parts.basis import choice
-from lamcalc.parts.stringer import StringerResult, assess_stringer
+from lamcalc.parts.stringer import assess_stringer
 
 LARGEST_GRID = 2000
 
@@ -78,9 +78,11 @@ class SizingResult:
             return start + "Widen the grid: more layers, more cap or a higher former."
         plies, cap, height = self.combinations[self.best_index]
         what = "lightest" if self.objective == "mass" else "cheapest"
-        return start + (f"The {what} has {plies} layer{'s' * (plies > 1)} over the former, {cap} in the cap and is {height:g} mm high: "
-                        f"{self.best.stringer.mass_kg_m:.3g} kg/m, cost {self.best.stringer.cost_per_m:.3g} per m, least reserve "
-                        f"factor {self.best.least.reserve_factor:.2f}, deflection {self.best.deflection_mm:.2f} mm.")
+        best = self.best
+        return start + (f"The {what} has {plies} layer{'s' * (plies > 1)} over the former, {cap} in the cap and is "
+                        f"{height:g} mm high: {best.stringer.mass_kg_m:.3g} kg/m, cost {best.stringer.cost_per_m:.3g} "
+                        f"per m, least reserve factor {best.least.reserve_factor:.2f}, deflection "
+                        f"{best.deflection_mm:.2f} mm.")
 
     def table(self):
         """Every combination with its figures.
@@ -97,8 +99,10 @@ class SizingResult:
             rows.append({"layers over former": plies, "cap layers": cap, "height [mm]": height,
                          "mass [kg/m]": r.stringer.mass_kg_m, "cost [money/m]": r.stringer.cost_per_m,
                          "EI [kN m2]": r.ei / 1e9, "deflection [mm]": r.deflection_mm,
-                         "least reserve factor [-]": r.least.reserve_factor, "decided by": r.least.name,
-                         "meets targets": "yes" if self.passes[k] else "no", "best": "yes" if k == self.best_index else ""})
+                         "least reserve factor [-]": r.least.reserve_factor if r.least else float("nan"),
+                         "decided by": r.least.name if r.least else "nothing could be checked",
+                         "meets targets": "yes" if self.passes[k] else "no",
+                         "best": "yes" if k == self.best_index else ""})
         return pd.DataFrame(rows)
 
 
@@ -113,7 +117,8 @@ def _with_layers(schedule, count):
     return schedule.with_layers([replace(schedule.layers[0], count=count)])
 
 
-def size_stringer(stringer, load, *, plies, cap_layers, heights, objective="mass", reserve=1.0, use_rules=True, **options):
+def size_stringer(stringer, load, *, plies, cap_layers, heights, objective="mass", reserve=1.0, use_rules=True,
+                  **options):
     """Best hat or solid-core stringer of a grid of layers, cap layers and heights.
 
     Parameters
@@ -180,13 +185,14 @@ def size_stringer(stringer, load, *, plies, cap_layers, heights, objective="mass
 def _require_one_kind(stringer, cap_layers):
     for name, schedule in (("skin", stringer.skin), ("cap", stringer.cap)):
         if schedule is not None and len(schedule.layers) != 1:
-            raise InputError(f"{name} of the stringer", "must be one kind of layer for sizing [-]", len(schedule.layers),
-                             "give one layer; the sizing changes how often it is laid")
+            raise InputError(f"{name} of the stringer", "must be one kind of layer for sizing [-]",
+                             len(schedule.layers), "give one layer; the sizing changes how often it is laid")
     if stringer.cap is None and any(cap_layers):
-        raise InputError("cap layers", "need a stringer with a cap to vary [-]", cap_layers, "add the cap, or try 0 only")
+        raise InputError("cap layers", "need a stringer with a cap to vary [-]", cap_layers,
+                         "add the cap, or try 0 only")
 
 
 def _passes(result, reserve, use_rules):
-    strong = result.least.reserve_factor >= reserve and not result.unchecked
+    strong = result.least is not None and result.least.reserve_factor >= reserve and not result.unchecked
     stiff = result.deflection_mm <= result.deflection_limit_mm
     return bool(strong and stiff and (not use_rules or all(check.holds for check in result.rule_checks)))

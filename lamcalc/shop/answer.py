@@ -15,6 +15,7 @@ h1 { font-size: 20px; } h2 { font-size: 15px; margin: 1.2em 0 .3em; }
 table { border-collapse: collapse; width: 100%; } thead { display: table-header-group; }
 th, td { text-align: left; padding: 2px 6px; border-bottom: 1px solid #9aa0a6; vertical-align: top; }
 thead th { border-bottom: 2px solid #1b2a41; } tr { break-inside: avoid; }
+.plies { font-size: 10px; } .plies td:nth-child(2) { width: 30%; }
 .answer { border: 2px solid #1b2a41; padding: 8px; font-size: 14px; }
 .caution { border-left: 5px solid #1b2a41; padding-left: 8px; }
 </style></head><body>
@@ -26,7 +27,7 @@ thead th { border-bottom: 2px solid #1b2a41; } tr { break-inside: avoid; }
 {% for row in rows %}<tr><th>{{ row[0] }}</th>{% for cell in row[1:] %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}
 </tbody></table>
 {% for table in schedules %}<h2>Schedule: {{ table.name }}</h2>
-<table><thead><tr>{% for c in table.columns %}<th>{{ c }}</th>{% endfor %}</tr></thead><tbody>
+<table class="plies"><thead><tr>{% for c in table.columns %}<th>{{ c }}</th>{% endfor %}</tr></thead><tbody>
 {% for row in table.rows %}<tr>{% for cell in row %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}</tbody></table>{% endfor %}
 <h2>What the figures stand on</h2>
 <ul>{% for line in assumptions %}<li>{{ line }}</li>{% endfor %}</ul>
@@ -40,7 +41,11 @@ _ROWS = {"[mm]": ("thickness", 1.0), "[kg]": ("mass", 1.0), "[kN m2/m]": ("flexu
 
 
 def _number(value):
-    return value if isinstance(value, str) else ("-" if value != value else f"{value:.4g}")
+    if isinstance(value, str):
+        return value
+    if value != value:
+        return "-"
+    return f"{value:.0f}" if abs(value) >= 1000 else f"{value:.4g}"
 
 
 def comparison_rows(comparison, system):
@@ -155,7 +160,7 @@ def comparison_page(job, comparison, system="metric"):
 
     schedules = []
     for result in comparison.results:
-        frame = result.schedule.table().drop(columns=["glass [g/m2]"])
+        frame = result.schedule.table().drop(columns=["glass [g/m2]", "resin [g/m2]"])
         schedules.append({"name": result.name, "columns": list(frame.columns),
                           "rows": [[_number(v) if not isinstance(v, int) else str(v) for v in row]
                                    for row in frame.itertuples(index=False)]})

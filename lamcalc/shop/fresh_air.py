@@ -66,7 +66,7 @@ def ventilation_m3_h(resin_kg, *, hours, styrene_fraction=float(STYRENE_SHARE), 
 
     Notes
     -----
-    Well-mixed air.  At the face of the laminator it is worse: the fan pulls away from the worker, and the respirator
+    Well-mixed air.  At the face of the crew it is worse: the fan pulls away from the worker, and the respirator
     stays on.  The local exposure limit governs.
 
     References

@@ -1,5 +1,6 @@
 """What notebook 03 shows: which core goes into the transom?"""
 
+import html
 from functools import lru_cache
 
 import pandas as pd
@@ -37,6 +38,22 @@ def answer(job):
         Recommendation with the deciding figure [-].
     """
     return _comparison(job).recommendation
+
+
+def answer_html(job):
+    """The recommendation as an HTML paragraph.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    str
+        ``<p>`` element [-].
+    """
+    return f'<p style="font-size:15px;border:2px solid {style.COLOURS["ink"]};padding:8px">{html.escape(answer(job))}</p>'
 
 
 def table(job, system="metric", *, full=False):

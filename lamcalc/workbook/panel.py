@@ -14,8 +14,8 @@ import traitlets
 from lamcalc import units
 from lamcalc.workbook import style
 
-_WIDE = widgets.Layout(width="34em")
-_LABEL = {"description_width": "13em"}
+_WIDE = widgets.Layout(width="46em", max_width="100%")
+_LABEL = {"description_width": "16em"}
 
 
 class UnitSystem(traitlets.HasTraits):

@@ -38,21 +38,30 @@ def polar(ax, curves, kind, words, system):
     >>> polar(ax, curves, "modulus", "pull", "metric").get_title()
     'pull [GPa]'
     """
+    shown = {name: units.to_system(values, kind, system) for name, (_, values) in curves.items()}
+    if [line.get_label() for line in ax.get_lines()] == list(curves):  # a panel redraws: keep ticks and legend
+        for line, (name, (direction, _)) in zip(ax.get_lines(), curves.items()):
+            line.set_data(np.radians(direction), shown[name])
+    else:
+        _compass(ax, curves, shown)
+    ax.set_rlim(0, 1.08 * max(values.max() for values in shown.values()))
+    ax.set_title(label(words, kind, system), fontsize=10, pad=14)
+    return ax
+
+
+def _compass(ax, curves, shown):
     ax.clear()
     ax.grid(True, color="#d7dade", linewidth=0.6)
     ax.set_thetagrids(range(0, 360, 45), ["0 deg", "45", "90", "135", "180", "225", "270", "315"])
     ax.tick_params(labelsize=8)
     ax.tick_params(axis="x", pad=5)
-    most = max(np.max(units.to_system(values, kind, system)) for _, values in curves.values())
-    for index, (name, (direction, values)) in enumerate(curves.items()):
-        ax.plot(np.radians(direction), units.to_system(values, kind, system), label=name, color=style.colour(index),
+    for index, (name, (direction, _)) in enumerate(curves.items()):
+        ax.plot(np.radians(direction), shown[name], label=name, color=style.colour(index),
                 linestyle=style.LINES[index % len(style.LINES)], linewidth=1.8)
-    ax.set_rlim(0, 1.08 * most)
+    ax.set_rlim(0, 1.0)
     ax.yaxis.set_major_locator(MaxNLocator(4))
     ax.set_rlabel_position(22)
-    ax.set_title(label(words, kind, system), fontsize=10, pad=14)
     ax.legend(fontsize=8, frameon=False, loc="upper center", bbox_to_anchor=(0.5, -0.12))
-    return ax
 
 
 def wrong_angle(ax, error_deg, kept, words):

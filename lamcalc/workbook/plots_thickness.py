@@ -106,12 +106,14 @@ def over_glass_content(ax, sheet, here, usual, system):
     """
     ax.clear()
     style.dress(ax)
-    if usual[0] < usual[1]:
-        ax.axvspan(100 * usual[0], 100 * usual[1], color=style.COLOURS["sky"], alpha=0.45, label="usual for this process")
-    else:
-        ax.axvline(100 * usual[0], color=style.COLOURS["sea"], linestyle="--", label="typical for this process")
+    # the line first: a span drawn on cleared axes would keep the height of the picture before
     ax.plot(100 * sheet.weight_fraction, units.to_system(sheet.thickness_mm, "thickness", system),
             color=style.COLOURS["ink"], label="thickness rule")
+    if usual[0] < usual[1]:
+        ax.axvspan(100 * usual[0], 100 * usual[1], color=style.COLOURS["sky"], alpha=0.45, zorder=0,
+                   label="usual for this process")
+    else:
+        ax.axvline(100 * usual[0], color=style.COLOURS["sea"], linestyle="--", label="typical for this process")
     ax.plot(100 * here[0], units.to_system(here[1], "thickness", system), "o", markersize=9,
             color=style.COLOURS["brick"], label="your choice")
     ax.set_xlabel("glass content by mass [%]")

@@ -7,6 +7,7 @@ carry a hatch.  Figures are made without pyplot, once, and redrawn.
 import base64
 import html
 import io
+import re
 from types import MappingProxyType
 
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -21,6 +22,7 @@ LINES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1, 1, 1)), (0, (1, 1)))
 MARKERS = ("o", "s", "^", "D", "v", "P")
 HATCHES = ("", "//", "..", "xx", "\\\\", "++")
 DPI = 84
+_NUMBER = re.compile(r"[-+]?[0-9.]*")
 
 
 def colour(index):
@@ -205,11 +207,13 @@ def table_html(frame, digits=3):
     >>> "<table" in table_html(pd.DataFrame({"thickness [mm]": [1.05]}))
     True
     """
-    head = "".join(f'<th style="text-align:left;padding:2px 8px;border-bottom:2px solid #1b2a41">{html.escape(str(c))}</th>'
-                   for c in frame.columns)
-    rows = "".join("<tr>" + "".join(f'<td style="padding:2px 8px;border-bottom:1px solid #d7dade">'
-                                    f"{html.escape(cell_text(v, digits))}</td>" for v in row) + "</tr>"
-                   for row in frame.itertuples(index=False))
+    texts = [[cell_text(value, digits) for value in row] for row in frame.itertuples(index=False)]
+    sides = ["right" if all(_NUMBER.fullmatch(row[k]) for row in texts) else "left" for k in range(len(frame.columns))]
+    cell = "text-align:{side};vertical-align:top;padding:2px 8px;border-bottom:{line}"
+    head = "".join(f'<th style="{cell.format(side=side, line="2px solid #1b2a41")}">{html.escape(str(name))}</th>'
+                   for side, name in zip(sides, frame.columns))
+    rows = "".join("<tr>" + "".join(f'<td style="{cell.format(side=side, line="1px solid #d7dade")}">{html.escape(text)}</td>'
+                                    for side, text in zip(sides, row)) + "</tr>" for row in texts)
     return f'<table style="border-collapse:collapse;font-size:13px"><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>'
 
 

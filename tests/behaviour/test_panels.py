@@ -217,6 +217,18 @@ def test_choice_has_no_unit_and_calls_back():
     assert calls == [2]
 
 
+def test_a_reused_picture_forgets_the_scale_of_the_one_before():
+    from lamcalc.studies.compare import fabric_sheet
+    from lamcalc.workbook import plots_thickness
+
+    axes, sheet = style.new_figure()[1][0, 0], fabric_sheet(450.0, np.linspace(0.2, 0.75, 12))
+    heights = []
+    for system in SYSTEMS:
+        plots_thickness.over_glass_content(axes, sheet, (0.3, 1.05), (0.25, 0.35), system)
+        heights.append(axes.get_ylim()[1])
+    assert heights[0] / heights[1] == pytest.approx(25.4)
+
+
 def test_axis_labels_carry_units(demo):
     from lamcalc.studies.compare import fabric_sheet
     from lamcalc.workbook import plots_orientation, plots_thickness

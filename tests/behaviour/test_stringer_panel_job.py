@@ -79,6 +79,12 @@ def test_unknown_strength_is_never_called_safe(hat):
     assert sized.best is None and "Widen the grid" in sized.sentence
 
 
+def test_stringer_without_any_strength_says_so():
+    bare = Schedule((SolidLayer("sheet", 6.0, 9e3),), {})
+    found = assess_stringer(Stringer("angle", bare, bare, 90.0, attached=200.0), LOAD)
+    assert found.least is None and not found.holds and "no strength known" in found.sentence
+
+
 def test_sizing_says_how_many_combinations_and_whether_rules_counted(hat):
     found = size_stringer(hat, LOAD, plies=(2, 3), cap_layers=(0, 3), heights=(60.0,), use_rules=False)
     assert found.sentence.startswith("Of 4 combinations")
@@ -159,3 +165,13 @@ def test_sizing_messages(hat):
         size_stringer(hat, LOAD, plies=(), cap_layers=(1,), heights=(60.0,))
     with pytest.raises(InputError, match="cap layers"):
         size_stringer(replace(hat, cap=None, cap_width=None), LOAD, plies=(2,), cap_layers=(1,), heights=(60.0,))
+
+
+def test_plate_solution_that_did_not_settle_is_never_called_safe(monkeypatch):
+    sheet = Schedule((SolidLayer("sheet", 8.0, 9e3, strengths_mpa=(200.0, 200.0, 200.0, 200.0, 90.0)),), {})
+    load = PanelLoad(pressure=0.001)
+    settled = assess_panel(Panel(600.0, 400.0), load, sheet)
+    assert all(m.holds for m in settled.margins) and settled.holds
+    monkeypatch.setattr("lamcalc.parts.panel.WORST_ERROR", 1e-12)
+    loose = assess_panel(Panel(600.0, 400.0), load, sheet)
+    assert not loose.holds and "did not settle" in loose.sentence

@@ -74,11 +74,11 @@ def thin_solution(edges, load):
     stiffness = kirchhoff.assemble(basis)
     work = LinearForm(lambda v, w: intensity(w.x, load) * v).assemble(basis)
     moved = solve(*condense(stiffness, work, D=thin_held(basis, edges)))
-    nodes = moved[basis.nodal_dofs[0]]
-    field = basis.interpolate(moved)
-    h = dd(field)
+    # moments of cubics are most accurate at two Gauss points a direction
+    gauss = Basis(basis.mesh, ElementQuadBFS(), intorder=3)
+    h = dd(gauss.interpolate(moved))
     curvature = -np.stack([h[0][0], h[1][1], 2 * h[0][1]], axis=-1)
-    return basis.mesh.p, nodes, np.asarray(basis.global_coordinates()), curvature @ D
+    return basis.mesh.p, moved[basis.nodal_dofs[0]], np.asarray(gauss.global_coordinates()), curvature @ D
 
 
 def ritz(edges, load, shear=None):
@@ -149,6 +149,8 @@ def thick_solution(edges, load):
         if names:
             held.append(basis.get_dofs(basis.mesh.facets_satisfying(SIDES[k])).all(names))
     moved = solve(*condense(mindlin.assemble(basis), work, D=np.unique(np.concatenate(held))))
+    # first derivatives of degree 4 are most accurate at four Gauss points a direction
+    basis = Basis(basis.mesh, basis.elem, intorder=7)
     w, x, y = basis.interpolate(moved)
     curvature = np.stack([x.grad[0], y.grad[1], x.grad[1] + y.grad[0]], axis=-1)
     slip = np.stack([w.grad[0] + x, w.grad[1] + y], axis=-1)
