@@ -271,12 +271,16 @@ class Block:
 
     Parameters
     ----------
+    x, y : Side
+        Functions of the two directions [-].
+    shear : bool
+        Whether rotations are independent [-].
     members : ndarray of int, shape (m,)
         Positions in the full list of functions; those that exist at an order lower by two come first [-].
     lower : int
         How many of the members exist at an order lower by two [-].
-    stiffness : ndarray, shape (6 or 9, m, m)
-        Matrices of D11, D22, D12, D66, D16, D26 and, with shear, A55, A44, A45 [-].
+    kept : bool
+        Whether the fixed matrices are worth keeping: not for a plate split at a patch [-].
 
     Examples
     --------
@@ -284,9 +288,44 @@ class Block:
     (6, 32, 32)
     """
 
+    x: Side
+    y: Side
+    shear: bool
     members: np.ndarray
     lower: int
-    stiffness: np.ndarray
+    kept: bool
+
+    @cached_property
+    def stiffness(self):
+        """Matrices of D11, D22, D12, D66, D16, D26 and, with shear, A55, A44, A45, shape (6 or 9, m, m) [-]."""
+        return np.stack([self._assembled(unit) for unit in np.eye(9 if self.shear else 6)])
+
+    def matrix(self, factors):
+        """Stiffness matrix of the block.
+
+        Parameters
+        ----------
+        factors : ndarray, shape (..., 6) or (..., 9)
+            Factors of the fixed matrices [N/mm3].
+
+        Returns
+        -------
+        ndarray, shape (..., m, m)
+            Stiffness [N/mm3].
+
+        Examples
+        --------
+        >>> tables("SSSS", 6, False).blocks[0].matrix(np.ones(6)).shape
+        (18, 18)
+        """
+        if factors.ndim == 1 and not self.kept:
+            return self._assembled(factors)
+        m = self.members.size
+        return (factors @ self.stiffness.reshape(-1, m * m)).reshape(*factors.shape[:-1], m, m)
+
+    def _assembled(self, factors):
+        matrix = _energy(self.x, self.y, self.shear, factors)
+        return matrix.take(self.members, 0).take(self.members, 1)
 
 
 @dataclass(frozen=True, eq=False)
@@ -319,10 +358,7 @@ class Tables:
     @property
     def shapes(self):
         """Shapes of the coefficient arrays of w and, with shear, of the rotations in x and y [-]."""
-        nx, ny = self.x.deflection.lower.size, self.y.deflection.lower.size
-        if not self.shear:
-            return ((nx, ny),)
-        return ((nx, ny), (self.x.rotation.lower.size, ny), (nx, self.y.rotation.lower.size))
+        return _shapes(self.x, self.y, self.shear)
 
     @property
     def count(self):
@@ -359,43 +395,66 @@ class Tables:
     @cached_property
     def inertia(self):
         """Matrices of w w, w,x w,x, w,y w,y, w,x w,y for each block, shape (4, m, m) [-]."""
-        fields = [[(0, 1.0, ("w", i), ("w", j), None)] for i, j in ((0, 0), (1, 0), (0, 1))]
-        pairs = (0, 0), (1, 1), (2, 2), (1, 2)
-        full = [_energy(self, fields, i, j) for i, j in pairs]
-        return tuple(np.stack([f[np.ix_(b.members, b.members)] for f in full]) for b in self.blocks)
+        x, y, size = self.x.products, self.y.products, self.shapes[0][0] * self.shapes[0][1]
+        full = np.zeros((4, self.count, self.count))
+        for k, ((i, j), (p, q)) in enumerate((((0, 0), (0, 0)), ((1, 1), (0, 0)), ((0, 0), (1, 1)), ((1, 0), (0, 1)))):
+            full[k, :size, :size] = _kron(x[("w", i), ("w", j)], y[("w", p), ("w", q)])
+        full[3] += full[3].T
+        return tuple(full.take(b.members, 1).take(b.members, 2) for b in self.blocks)
 
 
-# strains kappa_x, kappa_y, kappa_xy, gamma_xz, gamma_yz as terms (part, factor, function in x, function in y, which w);
-# part 0 is w, 1 and 2 the rotations.  A smooth w (True) rotates with its own slope and has exactly no shear strain,
-# so that a stiff core cannot spoil the digits; the others (False) do not rotate.
+# strains kappa_x, kappa_y, kappa_xy, gamma_xz, gamma_yz as terms: part, factor, function in x, function in y;
+# part 0 is a smooth w, which rotates with its own slope and has exactly no shear strain, so that a stiff core cannot
+# spoil the digits; part 1 is any other w, which does not rotate; parts 2 and 3 are the rotations
 _STRAINS = (
-    ((0, -1.0, ("w", 2), ("w", 0), True), (1, 1.0, ("r", 1), ("w", 0), None)),
-    ((0, -1.0, ("w", 0), ("w", 2), True), (2, 1.0, ("w", 0), ("r", 1), None)),
-    ((0, -2.0, ("w", 1), ("w", 1), True), (1, 1.0, ("r", 0), ("w", 1), None), (2, 1.0, ("w", 1), ("r", 0), None)),
-    ((0, 1.0, ("w", 1), ("w", 0), False), (1, 1.0, ("r", 0), ("w", 0), None)),
-    ((0, 1.0, ("w", 0), ("w", 1), False), (2, 1.0, ("w", 0), ("r", 0), None)),
+    ((0, -1.0, ("w", 2), ("w", 0)), (2, 1.0, ("r", 1), ("w", 0))),
+    ((0, -1.0, ("w", 0), ("w", 2)), (3, 1.0, ("w", 0), ("r", 1))),
+    ((0, -2.0, ("w", 1), ("w", 1)), (2, 1.0, ("r", 0), ("w", 1)), (3, 1.0, ("w", 1), ("r", 0))),
+    ((1, 1.0, ("w", 1), ("w", 0)), (2, 1.0, ("r", 0), ("w", 0))),
+    ((1, 1.0, ("w", 0), ("w", 1)), (3, 1.0, ("w", 0), ("r", 0))),
 )
 
 
-def _energy(tables, fields, i, j):
-    """Integral of field i times itself, or of both orders of fields i and j, over all functions."""
-    shapes = tables.shapes
-    starts = np.concatenate([[0], np.cumsum([p * q for p, q in shapes])])
+def _shapes(x, y, shear):
+    nx, ny = x.deflection.lower.size, y.deflection.lower.size
+    return ((nx, ny), (x.rotation.lower.size, ny), (nx, y.rotation.lower.size)) if shear else ((nx, ny),)
+
+
+def _kron(x, y):
+    return (x[:, None, :, None] * y[:, None, :]).reshape(x.shape[0] * y.shape[0], -1)
+
+
+def _energy(x, y, shear, factors):
+    """Stiffness over all functions for factors of D11, D22, D12, D66, D16, D26 and, with shear, A55, A44, A45."""
+    law = np.zeros((5, 5))
+    law[[0, 1, 0, 2, 0, 1], [0, 1, 1, 2, 2, 2]] = factors[:6]
+    law[[1, 2, 2], [0, 0, 1]] = factors[[2, 4, 5]]
+    if shear:
+        law[[3, 4, 3, 4], [3, 4, 4, 3]] = factors[[6, 7, 8, 8]]
+    shapes = _shapes(x, y, shear)
+    shapes = (shapes[0], *shapes)
     smooth = np.zeros(shapes[0])
-    smooth[: tables.x.smooth, : tables.y.smooth] = 1.0
-    masks = {True: smooth.ravel(), False: 1 - smooth.ravel()} if tables.shear else {}
-    full = np.zeros((tables.count, tables.count))
-    for p, f, fx, fy, f_mask in fields[i]:
-        for q, g, gx, gy, g_mask in fields[j]:
-            if p < len(shapes) and q < len(shapes):
-                x, y = f * g * tables.x.products[fx, gx], tables.y.products[fy, gy]
-                part = (x[:, None, :, None] * y[:, None, :]).reshape(x.shape[0] * y.shape[0], -1)
-                if f_mask in masks:
-                    part *= masks[f_mask][:, None]
-                if g_mask in masks:
-                    part *= masks[g_mask]
-                full[starts[p]:starts[p + 1], starts[q]:starts[q + 1]] += part
-    return full if i == j else full + full.T
+    smooth[: x.smooth, : y.smooth] = 1.0
+    other = 1 - smooth.ravel()
+    sums = {}
+    for i, row in enumerate(_STRAINS[: 5 if shear else 3]):
+        for j in np.flatnonzero(law[i]):
+            for p, f, fx, fy in row:
+                for q, g, gx, gy in _STRAINS[j]:
+                    if p <= q < len(shapes):
+                        term = _kron(law[i, j] * f * g * x.products[fx, gx], y.products[fy, gy])
+                        sums[p, q] = sums[p, q] + term if (p, q) in sums else term
+    starts = np.concatenate([[0, 0], np.cumsum([a * b for a, b in shapes[1:]])])
+    full = np.zeros((starts[-1], starts[-1]))
+    for (p, q), part in sums.items():
+        for axis, kind in enumerate((p, q)):
+            if shear and kind < 2:
+                part *= np.expand_dims(smooth.ravel() if kind == 0 else other, 1 - axis)
+        rows, columns = (slice(starts[k], starts[k] + shapes[k][0] * shapes[k][1]) for k in (p, q))
+        full[rows, columns] += part
+        if p != q:
+            full[columns, rows] += part.T
+    return full
 
 
 def _classes(x, y, shear):
@@ -528,7 +587,7 @@ def tables(edges, order, shear):
     >>> [block.members.size for block in tables("CCSS", 8, False).blocks]
     [32, 32]
     """
-    return _built(side(edges[:2], order, shear), side(edges[2:], order, shear), order, shear)
+    return _built(side(edges[:2], order, shear), side(edges[2:], order, shear), order, shear, True)
 
 
 @lru_cache(maxsize=4)
@@ -556,17 +615,14 @@ def segmented_tables(edges, order, shear, joints_x, joints_y):
     >>> segmented_tables("SSSS", 6, False, (0.0, 0.25), (0.5,)).shapes
     ((12, 8),)
     """
-    return _built(side(edges[:2], order, shear, joints_x), side(edges[2:], order, shear, joints_y), order, shear)
+    x, y = side(edges[:2], order, shear, joints_x), side(edges[2:], order, shear, joints_y)
+    return _built(x, y, order, shear, False)
 
 
-def _built(x, y, order, shear):
-    bare = Tables(x, y, order, shear, ())
-    pairs = [(0, 0), (1, 1), (0, 1), (2, 2), (0, 2), (1, 2)] + [(3, 3), (4, 4), (3, 4)] * shear
+def _built(x, y, order, shear, kept):
     kinds, lower = _classes(x, y, shear), _lower(x, y, shear)
-    stiffness = [_energy(bare, _STRAINS, i, j) for i, j in pairs]
     blocks = []
     for kind in range(kinds.max() + 1):
         members = np.concatenate([np.flatnonzero((kinds == kind) & part) for part in (lower, ~lower)])
-        count = int((lower & (kinds == kind)).sum())
-        blocks.append(Block(members, count, np.stack([f.take(members, 0).take(members, 1) for f in stiffness])))
+        blocks.append(Block(x, y, shear, members, int((lower & (kinds == kind)).sum()), kept))
     return Tables(x, y, order, shear, tuple(blocks))

@@ -46,31 +46,6 @@ def coefficients(half_x, half_y, D, shear):
     return out
 
 
-def block_matrix(block, factors):
-    """Stiffness matrix of one block.
-
-    Parameters
-    ----------
-    block : Block
-        Functions and fixed matrices [-].
-    factors : ndarray, shape (..., 6) or (..., 9)
-        From `coefficients` [N/mm3].
-
-    Returns
-    -------
-    ndarray, shape (..., m, m)
-        Stiffness [N/mm3].
-
-    Examples
-    --------
-    >>> from lamcalc.mechanics.plate_basis import tables
-    >>> block_matrix(tables("SSSS", 6, False).blocks[0], np.ones(6)).shape
-    (18, 18)
-    """
-    m = block.members.size
-    return (factors @ block.stiffness.reshape(-1, m * m)).reshape(*factors.shape[:-1], m, m)
-
-
 def solve(tables, factors, load):
     """Coefficients of the functions, at the full order and at an order lower by two.
 
@@ -107,20 +82,23 @@ def solve(tables, factors, load):
         # a load of one symmetry leaves the other half of the functions at rest
         if right.any():
             first, rest = block.members[: block.lower], block.members[block.lower:]
-            matrix = block_matrix(block, factors)
-            lower[..., first], full[..., first], full[..., rest] = _eliminated(matrix, right, block.lower)
+            # loads on one plate share its matrix: they are columns of one right-hand side
+            shared = factors.ndim == 1
+            columns = right.reshape(-1, right.shape[-1]).T if shared else right[..., None]
+            found = _eliminated(block.matrix(factors), columns, block.lower)
+            lower[..., first], full[..., first], full[..., rest] = (
+                v.T.reshape((*load.shape[:-1], -1)) if shared else v[..., 0] for v in found)
     return full, lower
 
 
 def _eliminated(matrix, right, n):
     """Solution for the first n unknowns alone, and the first n and the others of the whole."""
-    side = matrix[..., :n, n:]
-    sides = np.concatenate([side, right[..., :n, None]], axis=-1)
-    solved = np.linalg.solve(matrix[..., :n, :n], sides)
-    reduced = np.concatenate([matrix[..., n:, n:], right[..., n:, None]], axis=-1) - np.swapaxes(side, -1, -2) @ solved
-    others = np.linalg.solve(reduced[..., :-1], reduced[..., -1:])
-    alone = solved[..., -1]
-    return alone, alone - (solved[..., :-1] @ others)[..., 0], others[..., 0]
+    side, sides = matrix[..., :n, n:], matrix.shape[-1] - n
+    solved = np.linalg.solve(matrix[..., :n, :n], np.concatenate([side, right[..., :n, :]], axis=-1))
+    reduced = np.concatenate([matrix[..., n:, n:], right[..., n:, :]], axis=-1) - np.swapaxes(side, -1, -2) @ solved
+    others = np.linalg.solve(reduced[..., :sides], reduced[..., sides:])
+    alone = solved[..., sides:]
+    return alone, alone - solved[..., :sides] @ others, others
 
 
 def error_factor(order):
@@ -494,7 +472,7 @@ def eigenmodes(tables, factors, geometric, count, shift=0.0):
     for block, inertia in zip(tables.blocks, tables.inertia):
         m, n = block.members.size, block.lower
         load = (geometric @ inertia.reshape(4, m * m)).reshape(*geometric.shape[:-1], m, m)
-        matrix = block_matrix(block, factors) + np.asarray(shift)[..., None, None] * load
+        matrix = block.matrix(factors) + np.asarray(shift)[..., None, None] * load
         inverses, vectors = _modes(matrix, load)
         spread = np.zeros((*vectors.shape[:-1], tables.count))
         spread[..., block.members] = vectors

@@ -28,7 +28,7 @@ DEFAULT_ORDER, DEFAULT_SHEAR_ORDER = 10, 8
 STRONG_BEND_TWIST = 0.2
 # up to these slendernesses orders 7, 9, 11, 13 keep the deflection within 0.1 % (supported edges, uniform pressure)
 # order of the segments around a patch: so much below the order of the plate, least and most
-_PATCH_ORDERS = {False: (1, 8, 10), True: (1, 6, 8)}
+_PATCH_ORDERS = {False: (1, 8, 10), True: (0, 6, 8)}
 _ASPECTS, _SHEAR_ASPECTS = np.array([2.0, 4.0, 5.5, 7.5]), np.array([3.0, 4.5, 6.5, 8.0])
 
 
@@ -274,8 +274,8 @@ class Plate:
         Transverse shear stiffness [[A55, A45], [A45, A44]], or one number for both
         directions [N/mm]; left out: classical plate without shear deflection.
     order : int, optional
-        Functions a direction, 6 to 24 (14 with shear); if left out 10, or 8 with shear, and
-        more for slender plates: one more than `suggested_order` [-].
+        Functions a direction, 6 to 24 (14 with shear); if left out 10 (12 with a free
+        edge, 8 with shear), and more for slender plates: one more than `suggested_order` [-].
 
     Raises
     ------
@@ -338,7 +338,7 @@ class Plate:
         most = suggested_order(self.a_mm, self.b_mm, self.D, edges=self.edges, shear=sheared).max() + 1
         if sheared:
             return min(max(int(most), DEFAULT_SHEAR_ORDER), HIGHEST_SHEAR_ORDER)
-        return max(int(most), DEFAULT_ORDER)
+        return max(int(most), DEFAULT_ORDER + 2 * ("F" in self.edges))
 
     @cached_property
     def _shape(self):
@@ -405,7 +405,7 @@ class Plate:
 
     def _part(self, fixed, load):
         factors = self._factors
-        if factors.shape[:-1] != load.shape[:-1]:
+        if factors.ndim > 1 and factors.shape[:-1] != load.shape[:-1]:
             shape = np.broadcast_shapes(load.shape[:-1], factors.shape[:-1])
             factors = np.broadcast_to(factors, (*shape, factors.shape[-1]))
             load = np.broadcast_to(load, (*shape, load.shape[-1]))

@@ -1,4 +1,4 @@
-"""Strips, seams and the cutting plan: rectangles on a roll or on sheets, by shelves, always the same for the same job."""
+"""Strips, seams and the cutting plan: rectangles on a roll or on sheets, by shelves, the same for the same job."""
 
 from dataclasses import dataclass
 
@@ -263,7 +263,8 @@ def nest(pieces, *, width_mm, sheet_length_mm=None):
     pieces = tuple(pieces)
     if not pieces:
         return CuttingPlan(width, longest, (), 0.0, 0)
-    plans = [_plan([_lie(p, width, longest, way) for p in pieces], width, longest) for way in ("given", "long", "short")]
+    plans = [_plan([_lie(p, width, longest, way) for p in pieces], width, longest)
+             for way in ("given", "long", "short")]
     return min(plans, key=lambda plan: plan.length_mm)
 
 

@@ -151,8 +151,8 @@ def _line(job, item, thickness, unit, need, ratio):
     to_buy = short if packs is None else packs * size
     entry = job.prices.of(item, thickness)
     price = _unit_price(entry, unit, ratio)
-    return BuyLine(item, need, unit, on_shelf, packs, size, to_buy, None if price is None else to_buy * price, thickness,
-                   "no price" if price is None else entry.status)
+    cost, status = (None, "no price") if price is None else (to_buy * price, entry.status)
+    return BuyLine(item, need, unit, on_shelf, packs, size, to_buy, cost, thickness, status)
 
 
 def _stock(job, item, thickness, unit, ratio):

@@ -117,7 +117,8 @@ class PartTakeOff:
         return pd.DataFrame([{
             "piece": p.label, "fabric": p.name, "roll direction [deg]": p.angle_deg, "mat side": p.mat_side,
             "strip": f"{p.strip} of {p.strips}", "along roll [mm]": round(p.along_mm, 1),
-            "across roll [mm]": round(p.across_mm, 1), "along roll [in]": float(to_system(p.along_mm, "small_length", "us")),
+            "across roll [mm]": round(p.across_mm, 1),
+            "along roll [in]": float(to_system(p.along_mm, "small_length", "us")),
             "across roll [in]": float(to_system(p.across_mm, "small_length", "us")), "copies": p.copies,
             "seams from first edge [mm]": ", ".join(f"{s:.0f}" for s in p.seams_mm) or "-",
             "seams clear of ply before": "yes" if p.staggered else "NO: shift by hand or use a wider roll",

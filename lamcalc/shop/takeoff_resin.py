@@ -294,8 +294,8 @@ def gel_coat_supplies(job, layers, copies, shelf, *, thinner_percent_v=0.0, thin
         coats.append(resin_use(job, shelf, "gel coat", item.layer.resin, to_buy_kg=litres * density / 1e3,
                                stays_kg=item.area_m2 * copies * item.mass_gsm / 1e3))
         if item.waxed:
-            others.append(Supply("wax_solution", "last coat only", wax_ml(litres * 1e3 / item.coats, last_coat=True) / 1e3,
-                                 "L"))
+            wax = wax_ml(litres * 1e3 / item.coats, last_coat=True) / 1e3
+            others.append(Supply("wax_solution", "last coat only", wax, "L"))
         if thinner_percent_v:
             others.append(Supply("styrene", "thinner of the gel coat", thinner_ml(
                 litres * 1e3, thinner_percent_v, limit_percent_v=thinner_limit_v) / 1e3, "L"))

@@ -38,7 +38,7 @@ STEPS = (
          "fabric weights, resin, how it is laid, a caliper reading if there is one"),
     Step("Drawing up a schedule, or one ply went down wrong", "Which way should the plies run?",
          "02_ply_orientation.ipynb", "the order and angles of the plies"),
-    Step("Rebuilding a transom", "Which core does a transom want?", "03_transom_cores.ipynb",
+    Step("Rebuilding a transom", "Which core goes into the transom?", "03_transom_cores.ipynb",
          "outline, engine mass, clamping window, the skins that stay"),
 )
 CAUTIONS = (

@@ -122,7 +122,7 @@ def test_sections_in_house_order(path):
 
 def run_nbval(folder, notebook):
     command = [sys.executable, "-m", "pytest", "--nbval", "--nbval-current-env", "-p", "no:cacheprovider", "-q",
-               "--nbval-sanitize-with", "nbval_sanitize.cfg", notebook]
+               "--nbval-sanitize-with", str(ROOT / "tests" / "nbval.cfg"), notebook]
     environment = os.environ | {"PYTHONPATH": str(folder), "PYTHONDONTWRITEBYTECODE": "1"}
     return subprocess.run(command, cwd=folder / "notebooks", env=environment, capture_output=True, text=True, timeout=300)
 

@@ -2,7 +2,9 @@
 
 Classical plates: Bogner-Fox-Schmit rectangles (bicubic Hermite, conforming).  First-order shear:
 rectangles of degree 4 for deflection and rotations, which do not lock at these shear stiffnesses.
-Tolerance 0.5 % of the largest value of each field; corners, where some moments are singular, are left out.
+Tolerance 0.5 % of the largest value.  Deflections are compared everywhere, moments and shear forces in the
+middle 70 % of each side: towards edges both models fulfil the free-edge conditions only on average, and at corners
+moments with bend-twist coupling, or between a clamped and a free edge, are singular.
 """
 
 from functools import lru_cache
@@ -54,8 +56,10 @@ def mass(u, v, w):
     return u * v
 
 
-def thin_basis():
-    return Basis(mesh(16, 16), ElementQuadBFS(), intorder=6)
+@lru_cache
+def thin_model():
+    basis = Basis(mesh(12, 12), ElementQuadBFS(), intorder=6)
+    return basis, kirchhoff.assemble(basis)
 
 
 def thin_held(basis, edges):
@@ -70,8 +74,7 @@ def thin_held(basis, edges):
 
 
 def thin_solution(edges, load):
-    basis = thin_basis()
-    stiffness = kirchhoff.assemble(basis)
+    basis, stiffness = thin_model()
     work = LinearForm(lambda v, w: intensity(w.x, load) * v).assemble(basis)
     moved = solve(*condense(stiffness, work, D=thin_held(basis, edges)))
     # moments of cubics are most accurate at two Gauss points a direction
@@ -86,12 +89,13 @@ def ritz(edges, load, shear=None):
     return plate.solve(pressure=PRESSURE) if load == "pressure" else plate.solve(patches=[HEEL])
 
 
-def away_from_corners(x):
-    return np.hypot(np.minimum(x[0], A_MM - x[0]), np.minimum(x[1], B_MM - x[1])) > 80.0
+def middle(x):
+    return (np.abs(x[0] / A_MM - 0.5) < 0.35) & (np.abs(x[1] / B_MM - 0.5) < 0.35)
 
 
-def assert_close(ours, theirs, tolerance=TOLERANCE):
-    assert np.abs(ours - theirs).max() < tolerance * np.abs(theirs).max()
+def assert_close(ours, theirs):
+    gap, size = float(np.abs(ours - theirs).max()), float(np.abs(theirs).max())
+    assert gap < TOLERANCE * size
 
 
 @pytest.mark.parametrize("edges", ["CCCC", "SSSS", "CSFC", "SFSC", "FCFS"])
@@ -100,15 +104,14 @@ def test_classical_plate(edges, load):
     nodes, deflection, points, moments = thin_solution(edges, load)
     solution = ritz(edges, load)
     assert_close(solution.deflection(*nodes), deflection)
-    keep = away_from_corners(points)
-    # a patch kinks the second derivative of the moments: both models smooth it, within 2 % of the peak
-    assert_close(solution.moments(*points)[keep], moments[keep], TOLERANCE if load == "pressure" else 0.02)
+    keep = middle(points)
+    assert_close(solution.moments(*points)[keep], moments[keep])
 
 
 def test_frequencies():
-    basis = thin_basis()
+    basis, stiffness = thin_model()
     inertia = 9.0e-9 * mass.assemble(basis)
-    stiffness, inertia, _, _ = condense(kirchhoff.assemble(basis), inertia, D=thin_held(basis, "CSFC"))
+    stiffness, inertia, _, _ = condense(stiffness, inertia, D=thin_held(basis, "CSFC"))
     values = eigsh(stiffness, k=4, M=inertia, sigma=0.0, return_eigenvectors=False)
     modes = Plate(A_MM, B_MM, D, edges="CSFC").frequencies(9.0, count=4)
     assert modes.values == pytest.approx(np.sqrt(np.sort(values)) / (2 * np.pi), rel=TOLERANCE)
@@ -117,14 +120,14 @@ def test_frequencies():
 @pytest.mark.parametrize("forces", [(-1.0, 0.0, 0.0), (-1.0, -0.5, 0.7), (0.2, 0.0, 1.0)])
 def test_buckling(forces):
     nx, ny, nxy = forces
-    basis = thin_basis()
+    basis, stiffness = thin_model()
 
     @BilinearForm
     def press(u, v, w):
         du, dv = u.grad, v.grad
         return -(nx * du[0] * dv[0] + ny * du[1] * dv[1] + nxy * (du[0] * dv[1] + du[1] * dv[0]))
 
-    stiffness, load, _, _ = condense(kirchhoff.assemble(basis), press.assemble(basis), D=thin_held(basis, "SSCC"))
+    stiffness, load, _, _ = condense(stiffness, press.assemble(basis), D=thin_held(basis, "SSCC"))
     inverses = eigsh(load, k=1, M=stiffness, which="LA", return_eigenvectors=False)
     modes = Plate(A_MM, B_MM, D, edges="SSCC").buckling(forces)
     assert modes.values[0] == pytest.approx(1 / inverses[0], rel=TOLERANCE)
@@ -138,9 +141,15 @@ def mindlin(w1, x1, y1, w2, x2, y2, w):
     return quadratic(D, first, second) + quadratic(SHEAR, *slip)
 
 
-def thick_solution(edges, load):
+@lru_cache
+def thick_model():
     element = ElementQuadP(4)
     basis = Basis(mesh(8, 8), ElementComposite(element, element, element), intorder=8)
+    return basis, mindlin.assemble(basis)
+
+
+def thick_solution(edges, load):
+    basis, stiffness = thick_model()
     work = LinearForm(lambda v, x, y, w: intensity(w.x, load) * v).assemble(basis)
     held = []
     for k, letter in enumerate(edges):
@@ -148,7 +157,7 @@ def thick_solution(edges, load):
         names = {"C": ["u^1", "u^2", "u^3"], "S": ["u^1", "u^3" if k < 2 else "u^2"], "F": []}[letter]
         if names:
             held.append(basis.get_dofs(basis.mesh.facets_satisfying(SIDES[k])).all(names))
-    moved = solve(*condense(mindlin.assemble(basis), work, D=np.unique(np.concatenate(held))))
+    moved = solve(*condense(stiffness, work, D=np.unique(np.concatenate(held))))
     # first derivatives of degree 4 are most accurate at four Gauss points a direction
     basis = Basis(basis.mesh, basis.elem, intorder=7)
     w, x, y = basis.interpolate(moved)
@@ -163,7 +172,6 @@ def test_plate_with_shear(edges, load):
     points, deflection, moments, forces = thick_solution(edges, load)
     solution = ritz(edges, load, SHEAR)
     assert_close(solution.deflection(*points), deflection)
-    keep = away_from_corners(points)
-    assert_close(solution.moments(*points)[keep], moments[keep], TOLERANCE if load == "pressure" else 0.02)
-    # shear forces settle more slowly; a patch makes them jump in slope along its edges
-    assert_close(solution.shear_forces(*points)[keep], forces[keep], 0.03 if load == "pressure" else 0.08)
+    keep = middle(points)
+    assert_close(solution.moments(*points)[keep], moments[keep])
+    assert_close(solution.shear_forces(*points)[keep], forces[keep])

@@ -38,7 +38,8 @@ def test_catalogue_fractions_give_more_resin():
     assert both.round(2).tolist() == [6.08, 5.98]
 
 
-@pytest.mark.parametrize("option, core_kg", [("transom_plywood", 17.6), ("transom_board", 12.6), ("transom_cast", 20.5)])
+@pytest.mark.parametrize("option, core_kg", [
+    ("transom_plywood", 17.6), ("transom_board", 12.6), ("transom_cast", 20.5)])
 def test_core_mass(option, core_kg):
     part = take_off(load_demo(), parts=["transom"], options={"transom": option}).parts["transom"]
     assert round(sum(s.net_kg for s in part.supplies if s.use.startswith("core")), 1) == core_kg
