@@ -30,6 +30,8 @@ CAUTIONS = (
 CRUSH_FACTOR = 0.5
 # hand lay-up scatters more than this: a build within it counts as stiff as the original
 STIFFNESS_SCATTER = 0.05
+# builds whose brackets turn this little more than the best count as equal: the views differ by more
+TURN_SCATTER = 0.10
 
 
 @dataclass(frozen=True)
@@ -465,9 +467,16 @@ class TransomComparison:
 
     @property
     def recommended(self):
-        """The build whose bracket turns least among those without a failing, else None [-]."""
+        """The cheapest, then lightest, of the builds without a failing whose brackets turn least, else None [-].
+
+        Turns within a tenth of the least count as equal.
+        """
         fit = [result for result in self.options if not self.failings(result)]
-        return min(fit, key=lambda result: result.worst_turn_mrad) if fit else None
+        if not fit:
+            return None
+        least = min(result.worst_turn_mrad for result in fit)
+        equal = [result for result in fit if result.worst_turn_mrad <= (1 + TURN_SCATTER) * least]
+        return min(equal, key=lambda result: (result.cost, result.core_mass_kg))
 
     @property
     def recommendation(self):
@@ -476,10 +485,14 @@ class TransomComparison:
         if best is None:
             return "None of the builds can be recommended. " + " ".join(
                 f"{r.name}: {'; '.join(self.failings(r))}." for r in self.options)
+        rivals = [r for r in self.options if r is not best and not self.failings(r)
+                  and r.worst_turn_mrad <= (1 + TURN_SCATTER) * best.worst_turn_mrad]
+        why = ("it lets the bracket turn least" if not rivals else
+               "it is the cheapest of those that let the bracket turn least (a tenth either way counts as equal)")
         words = [f"{best.name}: of the builds that fit the clamping window, match the original's stiffness within 5 % and "
-                 f"do not crush under the bolts, it lets the bracket turn least, {best.worst_turn_mrad:.1f} mrad against "
+                 f"do not crush under the bolts, {why}: {best.worst_turn_mrad:.1f} mrad against "
                  f"{self.original.worst_turn_mrad:.1f} for the original when it was sound "
-                 f"(stiffness {self.stiffness_ratio(best):.2f} of it)."]
+                 f"(stiffness {self.stiffness_ratio(best):.2f} of it), material {best.cost:.0f}."]
         for other in self.options:
             if other is best:
                 continue

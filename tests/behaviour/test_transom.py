@@ -115,9 +115,17 @@ def test_shares_add_up_and_a_stiffer_core_carries_more(comparison):
 
 def test_recommendation_names_the_deciding_figure(comparison):
     best = comparison.recommended
-    assert best is min(comparison.options, key=lambda r: r.worst_turn_mrad)
+    least = min(r.worst_turn_mrad for r in comparison.options)
+    equal = [r for r in comparison.options if r.worst_turn_mrad <= 1.1 * least]
+    assert best in equal and best.cost == min(r.cost for r in equal)
     words = comparison.recommendation
     assert words.startswith(best.name) and f"{best.worst_turn_mrad:.1f} mrad" in words and "not verified" in words
+
+
+def test_a_clear_winner_needs_no_price(comparison):
+    stiff = replace(comparison.options[2], bracket_turn_mrad=(1.0,), cost=1e6)
+    found = replace(comparison, options=(*comparison.options[:2], stiff))
+    assert found.recommended is stiff and "it lets the bracket turn least: 1.0 mrad" in found.recommendation
 
 
 def test_nothing_is_recommended_outside_the_window(job):
