@@ -127,6 +127,5 @@ def _chunk_response(inputs, edges, order, stations, shear_forces):
     a, b, pressure, D, *slip = inputs
     plate = Plate(a, b, D, edges=edges, shear=slip[0] if slip else None, order=order)
     peaks, error = plate.solve(pressure=pressure)._survey(stations, shear_forces=shear_forces)
-    found = [peaks.deflection, peaks.deflection_at_mm, peaks.moments, peaks.moments_at_mm, error.deflection,
-             error.moments]
+    found = [peaks.deflection, peaks.deflection_at_mm, peaks.moments, peaks.moments_at_mm, error.deflection, error.moments]
     return found + ([peaks.shear_forces] if shear_forces else [])

@@ -16,18 +16,19 @@ from lamcalc.errors import InputError, number, positive
 from lamcalc.mechanics import plate_kernel as kernel
 from lamcalc.mechanics.plate_basis import (
     HIGHEST_SHEAR_ORDER,
+    Tables,
     checked_edges,
     checked_order,
     is_held,
     segmented_tables,
     tables,
 )
-from lamcalc.mechanics.plate_results import LoadPart, PlateModes, PlateSolution
 
-DEFAULT_ORDER, DEFAULT_SHEAR_ORDER = 9, 8
-# least and most order of the segments around a patch, by whether there is shear
-_PATCH_ORDERS = {False: (8, 10), True: (6, 8)}
+DEFAULT_ORDER, DEFAULT_SHEAR_ORDER = 10, 8
+STRONG_BEND_TWIST = 0.2
 # up to these slendernesses orders 7, 9, 11, 13 keep the deflection within 0.1 % (supported edges, uniform pressure)
+# order of the segments around a patch: so much below the order of the plate, least and most
+_PATCH_ORDERS = {False: (1, 8, 10), True: (0, 6, 8)}
 _ASPECTS, _SHEAR_ASPECTS = np.array([2.0, 4.0, 5.5, 7.5]), np.array([3.0, 4.5, 6.5, 8.0])
 
 
@@ -147,6 +148,115 @@ class Patch:
             object.__setattr__(self, name, positive(f"patch {name}", getattr(self, name), "mm"))
 
 
+@dataclass(frozen=True)
+class PlatePeaks:
+    """Largest magnitudes found on a grid that includes the edges, refined between its points.
+
+    Parameters
+    ----------
+    deflection : ndarray, shape (...)
+        Largest deflection with its sign [mm].
+    deflection_at_mm : ndarray, shape (..., 2)
+        Where it occurs, x and y [mm].
+    moments : ndarray, shape (..., 3)
+        Largest Mx, My, Mxy, each with its sign [N mm/mm].
+    moments_at_mm : ndarray, shape (..., 3, 2)
+        Where they occur, x and y [mm].
+    shear_forces : ndarray, shape (..., 2), or None
+        Largest Qx, Qy, each with its sign [N/mm].
+    shear_forces_at_mm : ndarray, shape (..., 2, 2), or None
+        Where they occur, x and y [mm].
+
+    Examples
+    --------
+    >>> plate = Plate(400, 400, [[1e6, 3e5, 0], [3e5, 1e6, 0], [0, 0, 3.5e5]], edges="SSSS")
+    >>> plate.solve(pressure=0.01).peaks().deflection_at_mm.round(3).tolist()
+    [200.0, 200.0]
+    """
+
+    deflection: np.ndarray
+    deflection_at_mm: np.ndarray
+    moments: np.ndarray
+    moments_at_mm: np.ndarray
+    shear_forces: np.ndarray | None
+    shear_forces_at_mm: np.ndarray | None
+
+
+@dataclass(frozen=True)
+class PlateField:
+    """Fields of a plate on an even grid that includes the edges.
+
+    Parameters
+    ----------
+    x_mm, y_mm : ndarray, shape (..., points)
+        Stations along the sides [mm].
+    deflection : ndarray, shape (..., points, points)
+        Deflection at (x, y) [mm].
+    moments : ndarray, shape (..., points, points, 3)
+        Mx, My, Mxy [N mm/mm].
+    curvatures : ndarray, shape (..., points, points, 3)
+        kappa_x, kappa_y, kappa_xy [1/mm].
+    shear_forces : ndarray, shape (..., points, points, 2)
+        Qx, Qy [N/mm].
+
+    Examples
+    --------
+    >>> plate = Plate(400, 300, [[1e6, 3e5, 0], [3e5, 1e6, 0], [0, 0, 3.5e5]])
+    >>> plate.solve(pressure=0.01).field(5).moments.shape
+    (5, 5, 3)
+    """
+
+    x_mm: np.ndarray
+    y_mm: np.ndarray
+    deflection: np.ndarray
+    moments: np.ndarray
+    curvatures: np.ndarray
+    shear_forces: np.ndarray
+
+
+@dataclass(frozen=True)
+class PlateError:
+    """Estimated error of a Ritz solution from two orders.
+
+    Parameters
+    ----------
+    deflection : ndarray, shape (...)
+        Of the largest deflection, over itself; not less than that of the work of the load [-].
+    moments : ndarray, shape (..., 3)
+        Of the largest Mx, My, Mxy, over the largest of the three [-].
+    bend_twist : ndarray, shape (...)
+        Bend-twist coupling as in `Plate.bend_twist` [-].
+    order : int
+        Functions a direction [-].
+
+    Notes
+    -----
+    Moments where a free edge meets a clamped one, and twisting moments at corners
+    with bend-twist coupling, are singular in plate theory: there the estimate stays
+    large at any order, and rightly so.  At the middle of panel and edges moments settle.
+
+    Examples
+    --------
+    >>> plate = Plate(400, 300, [[1e6, 3e5, 0], [3e5, 1e6, 0], [0, 0, 3.5e5]], edges="SSSS")
+    >>> print(plate.solve(pressure=0.01).error)
+    estimated error: deflection below 0.01 %, Mx 0.034 %, My 0.02 %, Mxy 0.074 % (orders 10 and 8)
+    """
+
+    deflection: np.ndarray
+    moments: np.ndarray
+    bend_twist: np.ndarray
+    order: int
+
+    def __str__(self):
+        worst = {"deflection": np.max(self.deflection)}
+        worst |= {name: np.max(self.moments[..., k]) for k, name in enumerate(("Mx", "My", "Mxy"))}
+        shown = [f"{name} {f'{100 * v:.2g} %' if v > 1e-4 else 'below 0.01 %'}" for name, v in worst.items()]
+        text = f"estimated error: {', '.join(shown)} (orders {self.order} and {self.order - 2})"
+        if np.max(self.bend_twist) > STRONG_BEND_TWIST:
+            text += "; strong bend-twist coupling: moments at corners of simply supported edges do not settle"
+        return text
+
+
 @dataclass(frozen=True, eq=False)
 class Plate:
     """Rectangular plate, or a batch of plates with the same edges, for the Ritz method.
@@ -164,8 +274,8 @@ class Plate:
         Transverse shear stiffness [[A55, A45], [A45, A44]], or one number for both
         directions [N/mm]; left out: classical plate without shear deflection.
     order : int, optional
-        Functions a direction, 6 to 24 (14 with shear); if left out 9 (11 with a free
-        edge, 8 with shear), and more for slender plates, see `suggested_order` [-].
+        Functions a direction, 6 to 24 (14 with shear); if left out 10 (12 with a free
+        edge, 8 with shear), and more for slender plates: one more than `suggested_order` [-].
 
     Raises
     ------
@@ -225,10 +335,10 @@ class Plate:
 
     def _default_order(self):
         sheared = self.shear is not None
-        most = int(suggested_order(self.a_mm, self.b_mm, self.D, edges=self.edges, shear=sheared).max())
+        most = suggested_order(self.a_mm, self.b_mm, self.D, edges=self.edges, shear=sheared).max() + 1
         if sheared:
-            return min(max(most + 1, DEFAULT_SHEAR_ORDER), HIGHEST_SHEAR_ORDER)
-        return max(most, DEFAULT_ORDER + 2 * ("F" in self.edges))
+            return min(max(int(most), DEFAULT_SHEAR_ORDER), HIGHEST_SHEAR_ORDER)
+        return max(int(most), DEFAULT_ORDER + 2 * ("F" in self.edges))
 
     @cached_property
     def _shape(self):
@@ -309,8 +419,8 @@ class Plate:
         if not (same_x and same_y):
             raise InputError("patch load", "must lie at the same place, in parts of the sides, on all plates of a batch",
                              patch.x_mm, "solve the plates one by one")
-        low, high = _PATCH_ORDERS[self.shear is not None]
-        order = min(max(self.order, low), high)
+        step, low, high = _PATCH_ORDERS[self.shear is not None]
+        order = min(max(self.order - step, low), high)
         fixed = segmented_tables(self.edges, order, self.shear is not None, joints_x, joints_y)
         intensity = patch.load / (patch.width_x_mm * patch.width_y_mm)
         spread = fixed.spread(fixed.x.deflection.integrals[at_x], fixed.y.deflection.integrals[at_y])
@@ -425,9 +535,402 @@ class Plate:
         return PlateModes(self, values, lower, vectors, quantity)
 
 
+@dataclass(frozen=True, eq=False)
+class LoadPart:
+    """Solution for one part of the load.
+
+    Parameters
+    ----------
+    tables : Tables
+        Functions [-].
+    load : ndarray, shape (..., functions)
+        Work of the load on each function [MPa].
+    full, lower : ndarray, shape (..., functions)
+        Coefficients of the functions at the full order and at an order lower by two [mm].
+
+    Examples
+    --------
+    >>> Plate(500, 400, np.diag([1e6, 1e6, 4e5])).solve(pressure=0.02).parts[0].full.shape
+    (100,)
+    """
+
+    tables: Tables
+    load: np.ndarray
+    full: np.ndarray
+    lower: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class PlateSolution:
+    """Bending of a plate: fields at any point, worst points, estimated error.
+
+    Parameters
+    ----------
+    plate : Plate
+        The plate [-].
+    parts : tuple of LoadPart
+        Solutions to the pressure and to each patch, which add up [mm].
+
+    Examples
+    --------
+    >>> D = 1e6 * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
+    >>> solution = Plate(500, 500, D, edges="CCCC").solve(pressure=0.02)
+    >>> solution.moments([250, 0], [250, 250])[:, :2].round(1).tolist()
+    [[114.5, 114.5], [-256.5, -77.0]]
+    """
+
+    plate: Plate
+    parts: tuple
+
+    def _places(self, x_mm, y_mm):
+        x, y = np.broadcast_arrays(number("x", x_mm, "mm"), number("y", y_mm, "mm"))
+        positions = []
+        for name, values, side in (("x", x, self.plate.a_mm), ("y", y, self.plate.b_mm)):
+            t = 2 * values.ravel() / side[..., None] - 1
+            if np.any(np.abs(t) > 1 + 1e-9):
+                raise InputError(f"point {name}", f"must lie on the plate, 0 to {np.min(side):g} [mm]",
+                                 values, "give distances from the corner x = y = 0")
+            positions.append(t)
+        return positions, x.shape
+
+    def _halves(self):
+        return self.plate.a_mm / 2, self.plate.b_mm / 2
+
+    def _deflection(self, samplers, state="full"):
+        return sum(sampler.deflection(kernel.split(part.tables, getattr(part, state)))
+                   for part, sampler in zip(self.parts, samplers))
+
+    def _curvatures(self, samplers, state="full"):
+        return sum(sampler.curvatures(kernel.split(part.tables, getattr(part, state)), *self._halves())
+                   for part, sampler in zip(self.parts, samplers))
+
+    def _shear_forces(self, samplers):
+        return sum(sampler.shear_forces(kernel.split(part.tables, part.full), *self._halves(), self.plate.D, self.plate.shear)
+                   for part, sampler in zip(self.parts, samplers))
+
+    def _at(self, x_mm, y_mm):
+        positions, shape = self._places(x_mm, y_mm)
+        return [kernel.Sampler(part.tables, *positions, grid=False) for part in self.parts], shape
+
+    def _on(self, tx, ty):
+        return [kernel.grid_sampler(part.tables, tuple(tx.tolist()), tuple(ty.tolist())) for part in self.parts]
+
+    def deflection(self, x_mm, y_mm):
+        """Deflection at points.
+
+        Parameters
+        ----------
+        x_mm, y_mm : array_like, shape (points...)
+            Distances from the corner x = y = 0 [mm].
+
+        Returns
+        -------
+        ndarray, shape (..., points...)
+            Deflection [mm].
+
+        Raises
+        ------
+        InputError
+            If a point is not on the plate.
+
+        Examples
+        --------
+        >>> solution = Plate(500, 400, np.diag([1e6, 1e6, 4e5])).solve(pressure=0.02)
+        >>> solution.deflection([125, 250], 200).round(3).tolist()
+        [0.608, 0.975]
+        """
+        samplers, shape = self._at(x_mm, y_mm)
+        values = self._deflection(samplers)
+        return values.reshape((*values.shape[:-1], *shape))
+
+    def curvatures(self, x_mm, y_mm):
+        """Curvatures kappa_x, kappa_y, kappa_xy at points.
+
+        Parameters
+        ----------
+        x_mm, y_mm : array_like, shape (points...)
+            Distances from the corner x = y = 0 [mm].
+
+        Returns
+        -------
+        ndarray, shape (..., points..., 3)
+            Curvatures; with shear those of the rotations [1/mm].
+
+        Raises
+        ------
+        InputError
+            If a point is not on the plate.
+
+        Examples
+        --------
+        >>> Plate(500, 400, np.diag([1e6, 1e6, 4e5])).solve(pressure=0.02).curvatures(250, 200).shape
+        (3,)
+        """
+        samplers, shape = self._at(x_mm, y_mm)
+        return _pointwise(self._curvatures(samplers), shape)
+
+    def moments(self, x_mm, y_mm):
+        """Moments Mx, My, Mxy at points.
+
+        Parameters
+        ----------
+        x_mm, y_mm : array_like, shape (points...)
+            Distances from the corner x = y = 0 [mm].
+
+        Returns
+        -------
+        ndarray, shape (..., points..., 3)
+            D kappa; positive Mx and My put tension on the +z face [N mm/mm].
+
+        Raises
+        ------
+        InputError
+            If a point is not on the plate.
+
+        Examples
+        --------
+        >>> solution = Plate(500, 400, np.diag([1e6, 1e6, 4e5])).solve(pressure=0.02)
+        >>> solution.moments(250, 0)[1].round(1).item()
+        -217.7
+        """
+        samplers, shape = self._at(x_mm, y_mm)
+        return _pointwise(self.plate.D @ self._curvatures(samplers), shape)
+
+    def shear_forces(self, x_mm, y_mm):
+        """Transverse shear forces Qx, Qy at points.
+
+        Parameters
+        ----------
+        x_mm, y_mm : array_like, shape (points...)
+            Distances from the corner x = y = 0 [mm].
+
+        Returns
+        -------
+        ndarray, shape (..., points..., 2)
+            Shear forces [N/mm].  They settle more slowly with the order than moments.
+
+        Raises
+        ------
+        InputError
+            If a point is not on the plate.
+
+        Examples
+        --------
+        >>> strip = Plate(200, 400, np.diag([1e6, 1e6, 5e5]), edges="SSFF").solve(pressure=0.02)
+        >>> strip.shear_forces(0, 200)[0].round(3).item()
+        2.0
+        """
+        samplers, shape = self._at(x_mm, y_mm)
+        return _pointwise(self._shear_forces(samplers), shape)
+
+    def field(self, points=33):
+        """All fields on an even grid that includes the edges.
+
+        Parameters
+        ----------
+        points : int
+            Stations along each side [-].
+
+        Returns
+        -------
+        PlateField
+            Deflection, moments, curvatures, shear forces [mm, N].
+
+        Examples
+        --------
+        >>> Plate(500, 400, np.diag([1e6, 1e6, 4e5])).solve(pressure=0.02).field(3).x_mm.tolist()
+        [0.0, 250.0, 500.0]
+        """
+        t = np.linspace(-1.0, 1.0, _checked_points(points))
+        samplers, grid = self._on(t, t), (points, points)
+        w, curvatures = self._deflection(samplers), self._curvatures(samplers)
+        a, b = np.broadcast_arrays(self.plate.a_mm, self.plate.b_mm)
+        return PlateField((t + 1) / 2 * a[..., None], (t + 1) / 2 * b[..., None], w.reshape((*w.shape[:-1], *grid)),
+                          _pointwise(self.plate.D @ curvatures, grid), _pointwise(curvatures, grid),
+                          _pointwise(self._shear_forces(samplers), grid))
+
+    def peaks(self, points=33):
+        """Worst points of deflection, moments and shear forces over the plate and its edges.
+
+        Parameters
+        ----------
+        points : int
+            Stations along each side of the search grid; peaks are refined between them [-].
+
+        Returns
+        -------
+        PlatePeaks
+            Largest magnitudes with sign and place [mm, N].
+
+        Examples
+        --------
+        >>> D = 1e6 * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
+        >>> Plate(500, 400, D).solve(pressure=0.02).peaks().moments_at_mm[1].round(1).tolist()
+        [250.0, 0.0]
+        """
+        return self._survey(points)[0]
+
+    @cached_property
+    def _standard_survey(self):
+        return self._survey(33)
+
+    def _stations(self, points):
+        """Stations of the search grid: even ones, and the edges and middles of patches."""
+        t = np.linspace(-1.0, 1.0, _checked_points(points))
+        blocks = self.parts[0].tables.blocks
+        if len(self.parts) == 1 and len(blocks) == 2 and not self.parts[0].full[..., blocks[1].members].any():
+            # deflection and moments are the same at opposite points: one station beyond the middle is enough
+            return t[: points // 2 + 2], t
+        stations = []
+        for axis in ("x", "y"):
+            joints = [getattr(part.tables, axis).deflection.joints for part in self.parts]
+            extra = [j for own in joints if own.size > 2 for j in (own[1:-1], (own[1:] + own[:-1]) / 2)]
+            together = np.sort(np.concatenate([t, *extra]))
+            stations.append(together[np.diff(together, prepend=-2.0) > 1e-6])
+        return stations
+
+    def _survey(self, points, *, shear_forces=True):
+        """Peaks, and the estimated error at the grid points of the peaks."""
+        tx, ty = self._stations(points)
+        samplers = self._on(tx, ty)
+        fields = [self._deflection(samplers)[..., None, :], self.plate.D @ self._curvatures(samplers)]
+        if shear_forces:
+            fields.append(self._shear_forces(samplers))
+        value, place, node = (np.concatenate(c, axis=k) for c, k in
+                              zip(zip(*(kernel.refined_peak(f, tx, ty) for f in fields)), (-1, -2, -1)))
+        place = (place + 1) * np.stack(np.broadcast_arrays(*self._halves()), -1)[..., None, :]
+        peaks = PlatePeaks(value[..., 0], place[..., 0, :], value[..., 1:4], place[..., 1:4, :],
+                           *((value[..., 4:], place[..., 4:, :]) if shear_forces else (None, None)))
+        return peaks, self._error([sampler.picked(node[..., :4]) for sampler in samplers])
+
+    def _error(self, samplers):
+        """Differences between the two orders at the worst grid points, times the factor of the kernel."""
+        gap = size = work = rest = 0.0
+        for part, sampler in zip(self.parts, samplers):
+            alone = PlateSolution(self.plate, (part,))
+            high, low = (np.stack([w[..., 0], *(m[..., k, k + 1] for k in range(3))], axis=-1) for w, m in
+                         ((alone._deflection([sampler], state), self.plate.D @ alone._curvatures([sampler], state))
+                          for state in ("full", "lower")))
+            factor = kernel.error_factor(part.tables.order)
+            gap, size = gap + factor * np.abs(high - low), size + high
+            done, less = ((part.load * c).sum(axis=-1) for c in (part.full, part.lower))
+            work, rest = work + done, rest + factor * (done - less)
+        size = np.abs(size)
+        deflection = np.maximum(_ratio(gap[..., 0], size[..., 0]), _ratio(rest, work))
+        moments = _ratio(gap[..., 1:], size[..., 1:].max(-1, keepdims=True))
+        return PlateError(deflection, moments, np.broadcast_to(self.plate.bend_twist, deflection.shape), self.plate.order)
+
+    @property
+    def max_deflection(self):
+        """Largest deflection with its sign, shape (...) [mm]."""
+        return self._standard_survey[0].deflection
+
+    @property
+    def max_moments(self):
+        """Largest Mx, My, Mxy with their signs, shape (..., 3) [N mm/mm]."""
+        return self._standard_survey[0].moments
+
+    @property
+    def max_shear_forces(self):
+        """Largest Qx, Qy with their signs, shape (..., 2) [N/mm]."""
+        return self._standard_survey[0].shear_forces
+
+    @property
+    def error(self):
+        """Estimated error, a `PlateError` from the two highest orders [-]."""
+        return self._standard_survey[1]
+
+
+@dataclass(frozen=True, eq=False)
+class PlateModes:
+    """Buckling loads or natural frequencies of a plate, with their shapes.
+
+    Parameters
+    ----------
+    plate : Plate
+        The plate [-].
+    values : ndarray, shape (..., count)
+        Load factors [-] or frequencies [Hz], lowest first.
+    lower : ndarray, shape (..., count)
+        The same at an order lower by two [-] or [Hz].
+    coefficients : ndarray, shape (..., count, functions)
+        Coefficients of the mode shapes [mm].
+    quantity : str
+        Name and unit of the values [-].
+
+    Examples
+    --------
+    >>> modes = Plate(500, 400, np.diag([1e6, 1e6, 4e5])).frequencies(8.0, count=2)
+    >>> modes.quantity, modes.shape(0, 250, 200).round(3).item()
+    ('frequency [Hz]', 1.0)
+    """
+
+    plate: Plate
+    values: np.ndarray
+    lower: np.ndarray
+    coefficients: np.ndarray
+    quantity: str
+
+    @property
+    def error(self):
+        """Estimated error of each value over itself, shape (..., count) [-]; values from Ritz are on the high side."""
+        gap = np.where(np.isfinite(self.values), np.abs(self.lower - np.nan_to_num(self.values, posinf=0.0)), 0.0)
+        return _ratio(gap * kernel.error_factor(self.plate.order), np.nan_to_num(self.values, posinf=1.0))
+
+    def shape(self, mode, x_mm, y_mm):
+        """Shape of a mode, scaled to 1 at its largest deflection.
+
+        Parameters
+        ----------
+        mode : int
+            Number of the mode from 0 [-].
+        x_mm, y_mm : array_like, shape (points...)
+            Distances from the corner x = y = 0 [mm].
+
+        Returns
+        -------
+        ndarray, shape (..., points...)
+            Deflection over the largest deflection [-].
+
+        Raises
+        ------
+        InputError
+            If a point is not on the plate.
+
+        Examples
+        --------
+        >>> modes = Plate(500, 500, np.diag([1e6, 1e6, 5e5]), edges="SSSS").frequencies(8.0)
+        >>> modes.shape(0, [125, 250], 250).round(4).tolist()
+        [0.7071, 1.0]
+        """
+        vector = self.coefficients[..., mode, :]
+        fixed, t = self.plate._tables, np.linspace(-1.0, 1.0, 33)
+        solution = PlateSolution(self.plate, (LoadPart(fixed, np.zeros_like(vector), vector, vector),))
+        scale = kernel.refined_peak(solution._deflection(solution._on(t, t)), t, t)[0]
+        values = solution.deflection(x_mm, y_mm)
+        return values / scale.reshape(scale.shape + (1,) * (values.ndim - scale.ndim))
+
+
 def _square(shear):
     value = number("shear stiffness", shear, "N/mm")
     return value * np.eye(2) if value.ndim == 0 else value
+
+
+def _pointwise(values, shape):
+    """Components behind the points, points in their own shape."""
+    values = np.moveaxis(values, -2, -1)
+    return values.reshape((*values.shape[:-2], *shape, values.shape[-1]))
+
+
+def _checked_points(points):
+    if not isinstance(points, (int, np.integer)) or points < 3:
+        raise InputError("points of the grid", "must be a whole number, 3 or more [stations a side]", points, "try 33")
+    return points
+
+
+def _ratio(part, whole):
+    whole = np.asarray(whole)
+    return np.where(whole > 0, part / np.where(whole > 0, whole, 1.0), 0.0)
 
 
 def _stiffness(name, value, size, unit):
