@@ -225,7 +225,7 @@ def panel(job, unit_system=None):
     controls = {
         "option": Choice("Core option", options, part.options[0]),
         "extra_plies": Choice("More mat-backed plies inside", [(f"{n:+d}", n) for n in (-1, 0, 1, 2, 3)], 0),
-        "core_modulus_factor": QuantitySlider("Core modulus, share of the sheet value", "fraction", 1.0, 0.3, 1.5, 0.05),
+        "core_modulus_factor": QuantitySlider("Core modulus, of sheet value", "fraction", 1.0, 0.3, 1.5, 0.05),
         "thrust": QuantitySlider("Static thrust ahead", "force", engine.thrust_n, 500, 8000, 100),
         "engine_mass_kg": QuantitySlider("Engine, running mass", "mass", engine.mass_kg, 30, 300, 2),
         "trailering_factor": Choice("Trailering or slamming", [(f"{n:g} x weight", n) for n in (1.0, 1.5, 2.0, 2.5, 3.0)],

@@ -49,34 +49,36 @@ class QuantitySlider:
     """
 
     def __init__(self, label, kind, value, low, high, step):
-        self.label, self.kind, self._range = label, kind, (low, high, step)
-        self._system, self._quiet, self._callbacks = "metric", False, []
-        self.widget = widgets.FloatSlider(style=_LABEL, layout=_WIDE)
-        self._set(float(value))
-        self.widget.observe(self._moved, "value")
+        self.label, self.kind = label, kind
+        self._system, self._quiet, self._callbacks, self._value = "metric", False, [], float(value)
+        # one slider a unit system with ends that never change: a browser that gets new ends before the new value
+        # pushes the old value to the end of the scale and sends that back
+        self._sliders = {system: self._slider(system, low, high, step) for system in ("metric", "us")}
+        self.holder = widgets.VBox([self.widget])
 
-    def _factor(self):
-        zero, one = units.to_system(np.array([0.0, 1.0]), self.kind, self._system)
+    def _slider(self, system, low, high, step):
+        scale, offset = self._factor(system)
+        ends = low * scale + offset, high * scale + offset
+        slider = widgets.FloatSlider(
+            min=min(ends), max=max(ends), step=_round_step(abs(step * scale)), value=self._value * scale + offset,
+            readout_format=_format(abs(step * scale)), style=_LABEL, layout=_WIDE,
+            description=f"{self.label} [{units.unit_label(self.kind, system)}]")
+        slider.observe(self._moved, "value")
+        return slider
+
+    def _factor(self, system):
+        zero, one = units.to_system(np.array([0.0, 1.0]), self.kind, system)
         return one - zero, zero
 
-    def _set(self, value):
-        scale, offset = self._factor()
-        low, high, step = self._range
-        # the value shown keeps its digits: it need not lie on the rounded grid of the other unit system
-        self._quiet, self._value = True, value
-        with self.widget.hold_trait_notifications():
-            ends = low * scale + offset, high * scale + offset
-            self.widget.min, self.widget.max = min(ends), max(ends)
-            self.widget.step = _round_step(abs(step * scale))
-            self.widget.value = value * scale + offset
-            self.widget.readout_format = _format(abs(step * scale))
-            self.widget.description = f"{self.label} [{units.unit_label(self.kind, self._system)}]"
-        self._quiet = False
+    @property
+    def widget(self):
+        """The slider of the unit system in use [-]."""
+        return self._sliders[self._system]
 
-    def _moved(self, _change):
-        if self._quiet:
+    def _moved(self, change):
+        if self._quiet or change["owner"] is not self.widget:
             return
-        scale, offset = self._factor()
+        scale, offset = self._factor(self._system)
         # slider steps carry dust such as 0.32999999999999996
         self._value = float(np.round((self.widget.value - offset) / scale, 12))
         for callback in self._callbacks:
@@ -95,8 +97,13 @@ class QuantitySlider:
         system : {"metric", "us"}
             Unit system [-].
         """
-        self._system = system
-        self._set(self._value)
+        scale, offset = self._factor(system)
+        slider, disabled = self._sliders[system], self.widget.disabled
+        self._quiet = True
+        slider.value, slider.disabled = self._value * scale + offset, disabled
+        self._quiet, self._system = False, system
+        if self.holder.children != (slider,):
+            self.holder.children = (slider,)
 
     def on_change(self, callback):
         """Call a function whenever the user moves the slider.
@@ -235,7 +242,7 @@ class Panel:
             control.on_change(self.refresh)
         traitlets.link((self.switch, "value"), (self.unit_system, "system"))
         self.unit_system.observe(self._switched, "system")
-        self.box = widgets.VBox([self.switch, *(c.widget for c in controls.values()),
+        self.box = widgets.VBox([self.switch, *(getattr(c, "holder", c.widget) for c in controls.values()),
                                  self.sentence, self.problem, self.image, self.numbers])
         self._switched()
 

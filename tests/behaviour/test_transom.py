@@ -184,3 +184,22 @@ def test_unknown_names_and_bad_shapes_get_a_sentence(job):
         replace(transom_case(job), window_low=60.0)
     with pytest.raises(InputError, match="within a tenth"):
         TransomOutline(1500, 1240, 620, 90, 480, 130, given_area_m2=0.5)
+
+
+def test_switching_units_moves_no_slider_of_the_panel(job):
+    """Each unit system has a slider of its own with fixed ends, so that no browser can push a value to an end."""
+    from lamcalc.workbook.page_transom import panel
+
+    shown = panel(job)
+    thrust = shown.controls["thrust"]
+    metric = thrust.widget
+    metric.value = 2600
+    shown.switch.value = "us"
+    assert thrust.widget is not metric and thrust.holder.children == (thrust.widget,)
+    assert thrust.value == 2600 and thrust.widget.value == pytest.approx(584.5, abs=0.1)
+    assert (metric.min, metric.max) == (500, 8000) and "[lbf]" in thrust.widget.description
+    metric.value = 8000  # a late message of the slider that is no longer shown
+    assert thrust.value == 2600
+    assert "1.917" in shown.numbers.value
+    shown.switch.value = "metric"
+    assert thrust.widget is metric and metric.value == pytest.approx(2600)
