@@ -150,7 +150,8 @@ class ExactPlate:
         coupled = np.ones((6, 6), dtype=bool)
         coupled[:3, :3] = coupled[range(6), range(6)] = False
         if np.any(np.abs(stack[:, coupled]) > 1e-9 * stack.max()):
-            raise InputError("stiffness", "must not couple direct stress with shear [MPa]", stack, "use plies at 0 or 90")
+            raise InputError("stiffness", "must not couple direct stress with shear [MPa]", stack,
+                             "use plies at 0 or 90")
         object.__setattr__(self, "stiffness", stack)
         object.__setattr__(self, "thickness_mm", t)
 
@@ -363,7 +364,10 @@ class ExactSolution:
         bottom = node if (lower <= near) else node - 1
         blocks = slabs[min(bottom, len(slabs) - 1)]
         below, above = moved[:, bottom, :, None], moved[:, bottom + 1, :, None]
-        pull = (blocks[2] @ below + blocks[3] @ above) if node == bottom + 1 else -(blocks[0] @ below + blocks[1] @ above)
+        if node == bottom + 1:
+            pull = blocks[2] @ below + blocks[3] @ above
+        else:
+            pull = -(blocks[0] @ below + blocks[1] @ above)
         return ply, moved[:, node], pull[..., 0]
 
     def _trig(self, x_mm, y_mm):
@@ -440,7 +444,8 @@ class ExactSolution:
         u, v = moved[:, 0], moved[:, 1]
         x_stress, y_stress, z_stress = (pull * self.plate._unit).T
         in_plane = [-(c[i, 0] - c[i, 2] * c[2, 0] / c[2, 2]) * self.alpha * u
-                    - (c[i, 1] - c[i, 2] * c[2, 1] / c[2, 2]) * self.beta * v + c[i, 2] / c[2, 2] * z_stress for i in range(2)]
+                    - (c[i, 1] - c[i, 2] * c[2, 1] / c[2, 2]) * self.beta * v
+                    + c[i, 2] / c[2, 2] * z_stress for i in range(2)]
         twist = c[5, 5] * (self.beta * u + self.alpha * v)
         return np.array([(sx * sy * in_plane[0]).sum(), (sx * sy * in_plane[1]).sum(), (sx * sy * z_stress).sum(),
                          (sx * cy * y_stress).sum(), (cx * sy * x_stress).sum(), (cx * cy * twist).sum()])

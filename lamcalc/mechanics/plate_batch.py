@@ -8,7 +8,10 @@ from lamcalc.errors import InputError, number
 from lamcalc.mechanics.plate_basis import checked_edges
 from lamcalc.mechanics.plates import Plate, suggested_order
 
-_CHUNK, _STATIONS = 256, 17
+_CHUNK = 256
+# stations along a side by order: long clamped panels have narrow peaks near their ends
+_STATIONS = {7: 13, 9: 19, 11: 27, 13: 35}
+_MOST_STATIONS = 45
 
 
 @dataclass(frozen=True)
@@ -47,7 +50,7 @@ class PanelResponse:
     shear_forces: np.ndarray | None
 
 
-def panel_response(a_mm, b_mm, D, pressure, *, edges="CCCC", shear=None, order=None, stations=_STATIONS,
+def panel_response(a_mm, b_mm, D, pressure, *, edges="CCCC", shear=None, order=None, stations=None,
                    shear_forces=False):
     """Bending of many panels with the same edges under uniform pressure.
 
@@ -65,8 +68,8 @@ def panel_response(a_mm, b_mm, D, pressure, *, edges="CCCC", shear=None, order=N
         Transverse shear stiffness as for `Plate` [N/mm].
     order : int, optional
         Functions a direction; if left out, `suggested_order` of each panel [-].
-    stations : int
-        Stations along each side of the search grid [-].
+    stations : int, optional
+        Stations along each side of the search grid; if left out 13 to 45, more for slender panels [-].
     shear_forces : bool
         Whether to find the largest shear forces too [-].
 
@@ -114,7 +117,8 @@ def panel_response(a_mm, b_mm, D, pressure, *, edges="CCCC", shear=None, order=N
     for one in np.unique(orders):
         group = np.flatnonzero(orders == one)
         for chunk in np.array_split(group, -(-group.size // _CHUNK)):
-            found = _chunk_response([v[chunk] for v in flat], edges, int(one), stations, shear_forces)
+            found = _chunk_response([v[chunk] for v in flat], edges, int(one), stations or _stations(int(one), edges),
+                                    shear_forces)
             if out is None:
                 out = [np.empty((count, *v.shape[1:])) for v in found]
             for whole, part in zip(out, found):
@@ -123,9 +127,14 @@ def panel_response(a_mm, b_mm, D, pressure, *, edges="CCCC", shear=None, order=N
     return PanelResponse(*results, *([] if shear_forces else [None]))
 
 
+def _stations(order, edges):
+    return _STATIONS.get(order - 2 * ("F" in edges), _MOST_STATIONS if order > 7 else _STATIONS[7])
+
+
 def _chunk_response(inputs, edges, order, stations, shear_forces):
     a, b, pressure, D, *slip = inputs
     plate = Plate(a, b, D, edges=edges, shear=slip[0] if slip else None, order=order)
     peaks, error = plate.solve(pressure=pressure)._survey(stations, shear_forces=shear_forces)
-    found = [peaks.deflection, peaks.deflection_at_mm, peaks.moments, peaks.moments_at_mm, error.deflection, error.moments]
+    found = [peaks.deflection, peaks.deflection_at_mm, peaks.moments, peaks.moments_at_mm, error.deflection,
+             error.moments]
     return found + ([peaks.shear_forces] if shear_forces else [])

@@ -348,7 +348,7 @@ class Sampler:
         (2, 2)
         """
         if shear is None:
-            in_x, in_y = D @ self._curvature(parts, half_x, half_y, 1, 0), D @ self._curvature(parts, half_x, half_y, 0, 1)
+            in_x, in_y = (D @ self._curvature(parts, half_x, half_y, *more) for more in ((1, 0), (0, 1)))
             return _stacked([in_x[..., 0, :] + in_y[..., 2, :], in_x[..., 2, :] + in_y[..., 1, :]])
         slipping = parts[0].copy()
         slipping[..., : self.tables.x.smooth, : self.tables.y.smooth] = 0.0

@@ -129,13 +129,15 @@ class NavierPlate:
         carried = carrier[:, None] == carrier
         scale = np.sqrt(np.outer(np.diag(stiffness), np.diag(stiffness)))
         if np.any(np.abs(stiffness[~carried]) > 1e-6 * scale[~carried]):
-            raise InputError("laminate stiffness", f'must be of the kind "{self.kind}": some coupling terms must vanish',
-                             stiffness, "use a Ritz plate with the reduced bending stiffness")
+            raise InputError("laminate stiffness",
+                             f'must be of the kind "{self.kind}": some coupling terms must vanish', stiffness,
+                             "use a Ritz plate with the reduced bending stiffness")
         object.__setattr__(self, "_stiffness", np.where(carried, stiffness, 0.0))
         if self.shear is not None:
             shear = number("shear stiffness", self.shear, "N/mm")
             if abs(shear[0, 1]) > 1e-6 * shear.max():
-                raise InputError("shear stiffness", "must have A45 = 0 for this series [N/mm]", shear, "use a Ritz plate")
+                raise InputError("shear stiffness", "must have A45 = 0 for this series [N/mm]", shear,
+                                 "use a Ritz plate")
             object.__setattr__(self, "shear", shear)
 
     def _waves(self, m, n):
@@ -321,7 +323,8 @@ class NavierSolution:
     amplitudes: np.ndarray
 
     def _trig(self, x_mm, y_mm):
-        ax, by = np.multiply.outer(number("x", x_mm, "mm"), self.alpha), np.multiply.outer(number("y", y_mm, "mm"), self.beta)
+        ax = np.multiply.outer(number("x", x_mm, "mm"), self.alpha)
+        by = np.multiply.outer(number("y", y_mm, "mm"), self.beta)
         if self.plate.b_mm == np.inf:
             by = np.full_like(by, np.pi / 2)
         return np.sin(ax), np.cos(ax), np.sin(by), np.cos(by)

@@ -45,7 +45,8 @@ def plate_rigidity(e, nu, thickness_mm):
     8000.0
     """
     nu = _poisson(nu)
-    return positive("Young's modulus", e, "MPa") * positive("thickness_mm", thickness_mm, "mm") ** 3 / (12 * (1 - nu**2))
+    e, t = positive("Young's modulus", e, "MPa"), positive("thickness_mm", thickness_mm, "mm")
+    return e * t**3 / (12 * (1 - nu**2))
 
 
 def isotropic_stiffness(rigidity, nu):
@@ -317,7 +318,8 @@ def centre_load_stress(load, short_side_mm, thickness_mm, ratio, nu, *, radius_m
         raise InputError("loaded circle", "must be small: diameter at most a quarter of the short side [mm]",
                          2 * np.max(radius), "use a patch load on a Ritz plate")
     beta = simply_supported_centre_load(ratio, nu).beta_short
-    return 3 * number("load", load, "N") / (2 * np.pi * t**2) * ((1 + _poisson(nu)) * np.log(2 * b / (np.pi * radius)) + beta)
+    spread = (1 + _poisson(nu)) * np.log(2 * b / (np.pi * radius)) + beta
+    return 3 * number("load", load, "N") / (2 * np.pi * t**2) * spread
 
 
 def simply_supported_buckling_factor(ratio):

@@ -26,10 +26,10 @@ from lamcalc.mechanics.plate_basis import (
 
 DEFAULT_ORDER, DEFAULT_SHEAR_ORDER = 10, 8
 STRONG_BEND_TWIST = 0.2
-# up to these slendernesses orders 7, 9, 11, 13 keep the deflection within 0.1 % (supported edges, uniform pressure)
-# order of the segments around a patch: so much below the order of the plate, least and most
+# order of the segments around a patch, by whether there is shear: so much below the order of the plate, least and most
 _PATCH_ORDERS = {False: (1, 8, 10), True: (0, 6, 8)}
-_ASPECTS, _SHEAR_ASPECTS = np.array([2.0, 4.0, 5.5, 7.5]), np.array([3.0, 4.5, 6.5, 8.0])
+# up to these slendernesses orders 7, 9, 11, 13 keep the deflection within 0.1 % (supported edges, uniform pressure)
+_ASPECTS, _SHEAR_ASPECTS = np.array([2.0, 3.5, 5.5, 7.5]), np.array([3.0, 4.5, 6.5, 8.0])
 
 
 def suggested_order(a_mm, b_mm, D, *, edges, shear):
@@ -417,8 +417,9 @@ class Plate:
         joints_x, at_x, same_x = kernel.patch_joints(self.a_mm / 2, patch.x_mm, patch.width_x_mm)
         joints_y, at_y, same_y = kernel.patch_joints(self.b_mm / 2, patch.y_mm, patch.width_y_mm)
         if not (same_x and same_y):
-            raise InputError("patch load", "must lie at the same place, in parts of the sides, on all plates of a batch",
-                             patch.x_mm, "solve the plates one by one")
+            raise InputError("patch load",
+                             "must lie at the same place, in parts of the sides, on all plates of a batch", patch.x_mm,
+                             "solve the plates one by one")
         step, low, high = _PATCH_ORDERS[self.shear is not None]
         order = min(max(self.order - step, low), high)
         fixed = segmented_tables(self.edges, order, self.shear is not None, joints_x, joints_y)
@@ -605,7 +606,8 @@ class PlateSolution:
                    for part, sampler in zip(self.parts, samplers))
 
     def _shear_forces(self, samplers):
-        return sum(sampler.shear_forces(kernel.split(part.tables, part.full), *self._halves(), self.plate.D, self.plate.shear)
+        stiffness = self.plate.D, self.plate.shear
+        return sum(sampler.shear_forces(kernel.split(part.tables, part.full), *self._halves(), *stiffness)
                    for part, sampler in zip(self.parts, samplers))
 
     def _at(self, x_mm, y_mm):
@@ -818,7 +820,8 @@ class PlateSolution:
         size = np.abs(size)
         deflection = np.maximum(_ratio(gap[..., 0], size[..., 0]), _ratio(rest, work))
         moments = _ratio(gap[..., 1:], size[..., 1:].max(-1, keepdims=True))
-        return PlateError(deflection, moments, np.broadcast_to(self.plate.bend_twist, deflection.shape), self.plate.order)
+        coupling = np.broadcast_to(self.plate.bend_twist, deflection.shape)
+        return PlateError(deflection, moments, coupling, self.plate.order)
 
     @property
     def max_deflection(self):

@@ -12,7 +12,17 @@ from functools import lru_cache
 import numpy as np
 import pytest
 from scipy.sparse.linalg import eigsh
-from skfem import Basis, BilinearForm, ElementComposite, ElementQuadBFS, ElementQuadP, LinearForm, MeshQuad, condense, solve
+from skfem import (
+    Basis,
+    BilinearForm,
+    ElementComposite,
+    ElementQuadBFS,
+    ElementQuadP,
+    LinearForm,
+    MeshQuad,
+    condense,
+    solve,
+)
 from skfem.helpers import dd
 
 from lamcalc.mechanics.plates import Patch, Plate
@@ -25,7 +35,7 @@ D = 1e6 * np.array([[2.0, 0.6, 0.3], [0.6, 1.2, 0.2], [0.3, 0.2, 0.7]])
 SHEAR = np.array([[250.0, 30.0], [30.0, 180.0]])
 HEEL = Patch(load=900.0, x_mm=225.0, y_mm=250.0, width_x_mm=150.0, width_y_mm=100.0)
 TOLERANCE = 5e-3
-SIDES = {0: lambda p: p[0] < 1e-9, 1: lambda p: p[0] > A_MM - 1e-9, 2: lambda p: p[1] < 1e-9, 3: lambda p: p[1] > B_MM - 1e-9}
+SIDES = (lambda p: p[0] < 1e-9, lambda p: p[0] > A_MM - 1e-9, lambda p: p[1] < 1e-9, lambda p: p[1] > B_MM - 1e-9)
 
 
 @lru_cache

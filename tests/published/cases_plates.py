@@ -81,7 +81,8 @@ def _stack(mat, angles, t):
 def _navier(mat, angles, g13, g23, a_over_h, b_over_a, t, theory, kind, ks):
     wall = _stack(mat, angles, t)
     a = a_over_h * float(wall.total_thickness_mm)
-    shear = None if theory == "clpt" else factored_shear_stiffness(g13, g23, wall.angle_deg, wall.thickness_mm, factor=ks)
+    plies = g13, g23, wall.angle_deg, wall.thickness_mm
+    shear = None if theory == "clpt" else factored_shear_stiffness(*plies, factor=ks)
     b = a * b_over_a if b_over_a else math.inf
     return wall, NavierPlate(a, b, wall.A, wall.B, wall.D, shear=shear, kind=kind)
 
@@ -137,7 +138,8 @@ def lam_freq_sorted(get, mat, angles, g13=None, g23=None, a_over_h=10.0, kind="c
 def _exact(props, angles, fractions, a_over_h, b_over_a):
     stack = cross_ply_stiffness(orthotropic_stiffness(*props), angles)
     fractions = [1 / len(angles)] * len(angles) if fractions is None else fractions
-    return ExactPlate(a_over_h, a_over_h * b_over_a if b_over_a else math.inf, stack, np.asarray(fractions) / sum(fractions))
+    b = a_over_h * b_over_a if b_over_a else math.inf
+    return ExactPlate(a_over_h, b, stack, np.asarray(fractions) / sum(fractions))
 
 
 def exact_plate(get, props, angles, fractions=None, a_over_h=10.0, b_over_a=1.0, load="sine", e2=None, per=None):
