@@ -11,7 +11,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from lamcalc.errors import InputError, angle, fraction, number, positive
+from lamcalc.errors import InputError, angle, fraction, positive
 from lamcalc.materials.records import Core, Process, Reinforcement, Resin, TestedLaminate, Veneer
 from lamcalc.mechanics import fibre_content
 from lamcalc.mechanics.laminate import Laminate

@@ -13,7 +13,6 @@ import numpy as np
 from lamcalc.errors import InputError, number, positive
 from lamcalc.mechanics.lamina import (
     EngineeringConstants,
-    constants_from_compliance,
     reduced_stiffness,
     rotated_expansion,
     rotated_stiffness,

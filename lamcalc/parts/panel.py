@@ -23,10 +23,8 @@ from lamcalc.schedule import CoreLayer
 __all__ = ["Panel", "PanelLoad", "PanelResult", "assess_panel", "core_design_factor"]
 
 GRID = 33
-# a patch needs many functions; without shear the plate allows more of them
 # an estimated error beyond this share means that the solution did not settle: no margin rests on it
 WORST_ERROR = 0.3
-PATCH_ORDER = {"shear": 14, "classical": 24}
 CORE_FACTORS = {"balsa": "lr_core_balsa", "pvc": "lr_core_pvc", "san": "lr_core_linear", "plywood": "iso_wood_shear"}
 NO_CORE_RULE = DesignFactor("core_no_rule", 0.35, "no rule known for this core: the lowest of Lloyd's Register's core "
                             "shear fractions", "assumed")
@@ -83,11 +81,10 @@ def _skins(schedule):
 
 def _solve(panel, load, schedule):
     bending, shear = _stiffness(schedule)
-    patches, order = [], None
+    patches = []
     if load.force:
-        order = PATCH_ORDER["classical" if shear is None else "shear"]
         patches = [Patch(load.sign * load.force, panel.length / 2, panel.width / 2, load.patch_x, load.patch_y)]
-    plate = Plate(panel.length, panel.width, bending, edges=panel.edges, shear=shear, order=order)
+    plate = Plate(panel.length, panel.width, bending, edges=panel.edges, shear=shear)
     return plate.solve(pressure=load.sign * load.pressure, patches=patches)
 
 

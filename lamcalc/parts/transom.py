@@ -469,14 +469,24 @@ class TransomComparison:
     def recommended(self):
         """The cheapest, then lightest, of the builds without a failing whose brackets turn least, else None [-].
 
-        Turns within a tenth of the least count as equal.
+        Turns within a tenth of the least count as equal.  Where a price is missing, mass decides instead of cost.
         """
+        equal = self._equal
+        return min(equal, key=self._rank) if equal else None
+
+    @property
+    def _equal(self):
+        """Builds without a failing whose turn lies within the scatter of the least."""
         fit = [result for result in self.options if not self.failings(result)]
-        if not fit:
-            return None
-        least = min(result.worst_turn_mrad for result in fit)
-        equal = [result for result in fit if result.worst_turn_mrad <= (1 + TURN_SCATTER) * least]
-        return min(equal, key=lambda result: (result.cost, result.core_mass_kg))
+        least = min((result.worst_turn_mrad for result in fit), default=0.0)
+        return [result for result in fit if result.worst_turn_mrad <= (1 + TURN_SCATTER) * least]
+
+    @property
+    def _priced(self):
+        return not any(result.unpriced for result in self._equal)
+
+    def _rank(self, result):
+        return (result.cost, result.core_mass_kg) if self._priced else (result.core_mass_kg,)
 
     @property
     def recommendation(self):
@@ -485,14 +495,13 @@ class TransomComparison:
         if best is None:
             return "None of the builds can be recommended. " + " ".join(
                 f"{r.name}: {'; '.join(self.failings(r))}." for r in self.options)
-        rivals = [r for r in self.options if r is not best and not self.failings(r)
-                  and r.worst_turn_mrad <= (1 + TURN_SCATTER) * best.worst_turn_mrad]
-        why = ("it lets the bracket turn least" if not rivals else
-               "it is the cheapest of those that let the bracket turn least (a tenth either way counts as equal)")
+        trait = "cheapest" if self._priced else "lightest, as prices are missing,"
+        why = ("it lets the bracket turn least" if len(self._equal) == 1 else
+               f"it is the {trait} of those that let the bracket turn least (a tenth either way counts as equal)")
         words = [f"{best.name}: of the builds that fit the clamping window, match the original's stiffness within 5 % and "
                  f"do not crush under the bolts, {why}: {best.worst_turn_mrad:.1f} mrad against "
                  f"{self.original.worst_turn_mrad:.1f} for the original when it was sound "
-                 f"(stiffness {self.stiffness_ratio(best):.2f} of it), material {best.cost:.0f}."]
+                 f"(stiffness {self.stiffness_ratio(best):.2f} of it), material {_money(best)}."]
         for other in self.options:
             if other is best:
                 continue
@@ -501,7 +510,7 @@ class TransomComparison:
                 words.append(f"{other.name} falls out: {'; '.join(refused)}.")
             else:
                 words.append(f"{other.name} also passes: turn {other.worst_turn_mrad:.1f} mrad, core "
-                             f"{other.core_mass_kg - best.core_mass_kg:+.1f} kg, material {other.cost - best.cost:+.0f}, stiffness "
+                             f"{other.core_mass_kg - best.core_mass_kg:+.1f} kg, material {_money(other, best)}, stiffness "
                              f"{self.stiffness_ratio(other):.2f} of the original.")
         if any(core.family == "plywood" for core in _cores(best)):
             words.append("Plywood earns this only dry and sealed on every edge and hole: wet wood is why the old one comes out.")
@@ -542,10 +551,16 @@ class TransomComparison:
             "pressure under bolt plate [MPa]": [r.crush_pressure_mpa for r in self.results],
             "core crushing strength [MPa]": [r.crush_strength_mpa for r in self.results],
             "crush use, keep to 0.5 [-]": [r.crush_use for r in self.results],
-            "material cost without waste [money]": [r.cost if not r.schedule.unpriced or r.cost else float("nan")
-                                                    for r in self.results],
+            "material cost without waste [money]": [float("nan") if r.unpriced else r.cost for r in self.results],
         }
         return pd.DataFrame(rows, index=[r.name for r in self.results]).T.rename_axis("figure")
+
+
+def _money(result, other=None):
+    """Material cost in words, or the difference to another build; a sum with a price missing is no sum."""
+    if result.unpriced or (other is not None and other.unpriced):
+        return "not known, prices are missing"
+    return f"{result.cost:.0f}" if other is None else f"{result.cost - other.cost:+.0f}"
 
 
 def _cores(result):

@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from lamcalc.errors import InputError, fraction, number, positive
-from lamcalc.shop.limits import (BULK_EXOTHERM, DEW_POINT_MARGIN, GEL_PERCENT_POWER, GLASS_HEAT_CAPACITY, HEAT_OF_CURE,
+from lamcalc.shop.limits import (DEW_POINT_MARGIN, GEL_PERCENT_POWER, GLASS_HEAT_CAPACITY, HEAT_OF_CURE,
                                  HUMIDITY_HIGH, POT_MASS_FACTOR, RESIN_HEAT_CAPACITY, TEMPERATURE_FLOOR,
                                  TEMPERATURE_RECOMMENDED, TEMPERATURE_WARM, Finding)
 from lamcalc.shop.mixing import check_catalyst_window
@@ -392,40 +392,3 @@ def adiabatic_rise(glass_fraction, *, heat_j_g=float(HEAT_OF_CURE), resin_cp=flo
     heat = positive("heat of cure", heat_j_g, "J/g")
     return heat * resin / (positive("heat capacity of resin", resin_cp, "J/(g K)") * resin
                            + positive("heat capacity of glass", glass_cp, "J/(g K)") * glass)
-
-
-def exotherm_finding(start_c, glass_fraction, *, heat_j_g=float(HEAT_OF_CURE)):
-    """Words about the temperature that a stack cannot exceed.
-
-    Parameters
-    ----------
-    start_c : float
-        Temperature at the start [degC].
-    glass_fraction : float
-        Glass by weight [-].
-    heat_j_g : float
-        Heat of cure of the resin [J/g].
-
-    Returns
-    -------
-    Finding
-        A note with the ceiling, a warning where it passes 150 degC [-].
-
-    Raises
-    ------
-    InputError
-        As `adiabatic_rise`.
-
-    References
-    ----------
-    Resin supplier's list: a neglected pot passes 150 degC.
-
-    Examples
-    --------
-    >>> exotherm_finding(20, 0.3).severity
-    'warn'
-    """
-    ceiling = float(number("start temperature", start_c, "degC") + adiabatic_rise(glass_fraction, heat_j_g=heat_j_g))
-    text = (f"without heat loss the stack could reach {ceiling:.0f} degC: keep to the session thickness, "
-            "feel for hot spots")
-    return Finding("warn" if ceiling > BULK_EXOTHERM.value else "note", "exotherm", text, BULK_EXOTHERM)

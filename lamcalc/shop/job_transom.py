@@ -3,9 +3,10 @@
 from dataclasses import replace
 
 from lamcalc.errors import InputError
+from lamcalc.mechanics.sections import Section
 from lamcalc.parts.loads import BoltPattern, OutboardEngine
 from lamcalc.parts.transom import Transom, TransomOutline, compare_cores, with_core_modulus
-from lamcalc.schedule import Ply
+from lamcalc.schedule import CoreLayer, Ply, SolidLayer
 from lamcalc.shop import job as jobs
 
 _EDGE = {"clamped": "C", "simply_supported": "S", "free": "F"}
@@ -114,6 +115,47 @@ def transom_comparison(job, name=None, *, property_model="micromechanics"):
               for build in (part.original, *part.options)}
     options = {job.schedules[key].title or key: builds[key] for key in part.options}
     return compare_cores(transom_case(job, name), options, builds[part.original])
+
+
+def screening_stiffness(job, option, name=None):
+    """Bending stiffness of an option by the hand calculation: outer skin, core, inner skin, no bond lines.
+
+    Parameters
+    ----------
+    job : Job
+        The job; its transom must give screening moduli and the inner skin's schedule [-].
+    option : str
+        Name of the option's schedule in the job [-].
+    name : str, optional
+        Name of the part; the first transom if not given [-].
+
+    Returns
+    -------
+    float
+        Stiffness per width [N mm2/mm].
+
+    Raises
+    ------
+    InputError
+        If the screening moduli, the inner skin, the outer skin or the core are missing.
+
+    Examples
+    --------
+    >>> round(screening_stiffness(jobs.load_demo(), "transom_board") / 1e6)
+    46
+    """
+    part = transom_part(job, name)
+    layers = jobs.schedule(job, option).laid
+    outer = [layer.thickness_mm for layer in layers if isinstance(layer, SolidLayer)]
+    cores = [layer for layer in layers if isinstance(layer, CoreLayer)]
+    if part.screening is None or part.inner_skin is None or not outer or not cores:
+        raise InputError("hand calculation", "needs screening moduli, inner_skin, an outer skin and a core [-]", option,
+                         "add them to the transom in the job file")
+    inner = jobs.schedule(job, part.inner_skin).structural_thickness_mm
+    section = Section.from_layers(
+        [part.screening.outer_skin_e_mpa, float(cores[0].core.require("e_x")), part.screening.inner_skin_e_mpa],
+        [outer[0], sum(core.thickness_mm for core in cores), inner], width_mm=1.0)
+    return float(section.ei)
 
 
 def transom_variant(job, option, *, thrust, engine_mass_kg, trailering_factor, core_modulus_factor=1.0, extra_plies=0,

@@ -6,7 +6,7 @@ import numpy as np
 
 from lamcalc.errors import InputError, angle, number, positive
 from lamcalc.mechanics import fibre_content, mixture_rules
-from lamcalc.mechanics.lamina import constants_from_compliance, rotated_compliance
+from lamcalc.mechanics.lamina import rotated_compliance
 from lamcalc.mechanics.laminate import Laminate
 from lamcalc.schedule import Ply, fabric_constants
 

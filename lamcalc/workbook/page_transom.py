@@ -6,11 +6,9 @@ from functools import lru_cache
 import pandas as pd
 
 from lamcalc import units
-from lamcalc.mechanics.sections import Section
 from lamcalc.parts.transom import CAUTIONS, sensitivity
-from lamcalc.shop import job as jobs
 from lamcalc.shop.answer import comparison_rows
-from lamcalc.shop.job_transom import transom_comparison, transom_part, transom_variant
+from lamcalc.shop.job_transom import screening_stiffness, transom_comparison, transom_part, transom_variant
 from lamcalc.workbook import style
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider
 from lamcalc.workbook.plots_transom import TransomPicture
@@ -190,17 +188,9 @@ def hand_check(job):
     DataFrame
         Hand value and full model of every option [-].
     """
-    part, rows = transom_part(job), []
-    inner = jobs.schedule(job, part.inner_skin).structural_thickness_mm
-    for k, result in enumerate(_comparison(job).options, 1):
-        layers = result.schedule.laid
-        outer = next(layer.thickness_mm for layer in layers if hasattr(layer, "constants"))
-        cores = [layer for layer in layers if hasattr(layer, "core")]
-        hand = Section.from_layers(
-            [part.screening.outer_skin_e_mpa, float(cores[0].core.e_x), part.screening.inner_skin_e_mpa],
-            [outer, sum(core.thickness_mm for core in cores), inner], width_mm=1.0)
-        rows.append({"build": f"option {k}", "by hand, no bond lines [kN m2/m]": float(hand.ei) / 1e6,
-                     "full model [kN m2/m]": result.ei_up / 1e6})
+    pairs = zip(transom_part(job).options, _comparison(job).options, strict=True)
+    rows = [{"build": f"option {k}", "by hand, no bond lines [kN m2/m]": screening_stiffness(job, option) / 1e6,
+             "full model [kN m2/m]": result.ei_up / 1e6} for k, (option, result) in enumerate(pairs, 1)]
     return pd.DataFrame(rows)
 
 
@@ -225,7 +215,7 @@ def panel(job, unit_system=None):
     controls = {
         "option": Choice("Core option", options, part.options[0]),
         "extra_plies": Choice("More mat-backed plies inside", [(f"{n:+d}", n) for n in (-1, 0, 1, 2, 3)], 0),
-        "core_modulus_factor": QuantitySlider("Core modulus, of sheet value", "fraction", 1.0, 0.3, 1.5, 0.05),
+        "core_modulus_factor": QuantitySlider("Core modulus of sheet", "fraction", 1.0, 0.3, 1.5, 0.05),
         "thrust": QuantitySlider("Static thrust ahead", "force", engine.thrust_n, 500, 8000, 100),
         "engine_mass_kg": QuantitySlider("Engine, running mass", "mass", engine.mass_kg, 30, 300, 2),
         "trailering_factor": Choice("Trailering or slamming", [(f"{n:g} x weight", n) for n in (1.0, 1.5, 2.0, 2.5, 3.0)],

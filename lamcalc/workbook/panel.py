@@ -51,6 +51,7 @@ class QuantitySlider:
     def __init__(self, label, kind, value, low, high, step):
         self.label, self.kind = label, kind
         self._system, self._quiet, self._callbacks, self._value = "metric", False, [], float(value)
+        # both sliders stop at the same quantities, so that neither shows another value than the one computed with;
         # one slider a unit system with ends that never change: a browser that gets new ends before the new value
         # pushes the old value to the end of the scale and sends that back
         self._sliders = {system: self._slider(system, low, high, step) for system in ("metric", "us")}
@@ -60,7 +61,7 @@ class QuantitySlider:
         scale, offset = self._factor(system)
         ends = low * scale + offset, high * scale + offset
         slider = widgets.FloatSlider(
-            min=min(ends), max=max(ends), step=_round_step(abs(step * scale)), value=self._value * scale + offset,
+            min=min(ends), max=max(ends), step=abs(step * scale), value=self._value * scale + offset,
             readout_format=_format(abs(step * scale)), style=_LABEL, layout=_WIDE,
             description=f"{self.label} [{units.unit_label(self.kind, system)}]")
         slider.observe(self._moved, "value")
@@ -114,12 +115,6 @@ class QuantitySlider:
             Function without arguments [-].
         """
         self._callbacks.append(callback)
-
-
-def _round_step(step):
-    """Nearest of 1, 2, 5 times a power of ten."""
-    power = 10.0 ** np.floor(np.log10(step))
-    return float(min((1, 2, 5, 10), key=lambda m: abs(m * power - step)) * power)
 
 
 def _format(step):

@@ -1,7 +1,6 @@
 """Plates: limits, symmetries, superposition, batches, stated error."""
 
 import itertools
-import math
 
 import numpy as np
 import pytest
