@@ -14,6 +14,7 @@ import yaml
 from packaging.requirements import Requirement
 from packaging.specifiers import SpecifierSet
 from packaging.utils import canonicalize_name
+from packaging.version import Version
 
 pytestmark = pytest.mark.behaviour
 ROOT = Path(__file__).resolve().parents[2]
@@ -68,6 +69,16 @@ def test_importing_the_package_loads_numpy_only():
 
 
 LINE = re.compile(r"^([A-Za-z0-9._-]+)\s*((?:[<>=!~]=?[0-9][0-9A-Za-z.*]*,?\s*)*)$")
+
+
+def test_lowest_versions_are_those_that_pyproject_asks_for():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    lines = (ROOT / "tests" / "lowest.txt").read_text(encoding="utf-8").splitlines()
+    pinned = dict(line.split("==") for line in lines if not line.startswith("#"))
+    for item in map(Requirement, project["dependencies"] + project["optional-dependencies"]["test"]):
+        floor, = (one.version for one in item.specifier)
+        have = pinned[canonicalize_name(item.name)]
+        assert Version(have).release[:len(Version(floor).release)] == Version(floor).release, f"{item.name}: {have}, not {floor}"
 
 
 def test_environment_file_asks_for_what_pyproject_asks_for():
