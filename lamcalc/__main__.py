@@ -1,4 +1,4 @@
-"""Command line: answer the transom question of a job file without a screen, or open the notebooks."""
+"""Command line: the whole chain of a job file without a screen, a new job file, or the notebooks."""
 
 import argparse
 import os
@@ -27,14 +27,19 @@ def parser():
     'us'
     """
     top = argparse.ArgumentParser(
-        prog="lamcalc", description="Laminate engineering for small fibreglass boats. Without a job file it works on the "
+        prog="lamcalc", description="Laminate engineering for small fibreglass boats. Without a job file it works on "
+                                    "the "
         "built-in demo, a rowing club's coaching launch with a soft transom.",
-        epilog="Exit codes: 0 done; 1 no core option can be recommended; 2 something in the input is wrong.")
+        epilog="Exit codes: 0 done; 1 no core option can be recommended, or a part could not be computed and the "
+               "other pages "
+        "were written; 2 something in the input is wrong, nothing was written.")
     top.add_argument("--version", action="version", version=f"lamcalc {__version__}")
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    answer = commands.add_parser("answer", help="compare the core options of the transom and write page and tables")
+    answer = commands.add_parser("answer", help="compare the core options of the transom, and write a sheet a part, "
+                                     "the handover page, buying and cutting lists")
     answer.add_argument("job", nargs="?", help="job file (.toml); the demo job if left out")
-    answer.add_argument("--out", default="lamcalc-output", metavar="FOLDER", help="where the files go (default: %(default)s)")
+    answer.add_argument("--out", default="lamcalc-output", metavar="FOLDER",
+                        help="where the files go (default: %(default)s)")
     answer.add_argument("--units", choices=("metric", "us"), help="units of the page; the job's own if left out")
     answer.add_argument("--plies", choices=("micromechanics", "small_craft", "tested"), default="micromechanics",
                         help="where ply stiffness comes from (default: %(default)s)")
@@ -47,7 +52,7 @@ def parser():
 
 
 def answer(args):
-    """Print the answer for a job and write its page and tables.
+    """Run the whole chain on a job: print the answer and write every page and list.
 
     Parameters
     ----------
@@ -64,33 +69,56 @@ def answer(args):
     InputError
         If the job cannot be used.
     """
-    from lamcalc.shop import answer as paper
     from lamcalc.shop import job as jobs
-    from lamcalc.shop.job_transom import transom_comparison
+    from lamcalc.shop.job_pages import job_pages
+    from lamcalc.shop.page_pdf import NO_PDF
 
     job = jobs.load(args.job) if args.job else jobs.load_demo()
-    comparison = transom_comparison(job, property_model=args.plies)
-    system = args.units or job.units
-    rows = paper.comparison_rows(comparison, system)
-    names = ["figure", *(result.name for result in comparison.results)]
+    pages = job_pages(job, system=args.units, property_model=args.plies)
+    if not pages.texts:
+        raise InputError("job", "must have a part that can be computed [-]", job.name,
+                         " ".join(pages.problems) or "add parts")
     folder = Path(args.out)
     jobs.make_folder(folder)
-    jobs.write_text(folder / "transom_comparison.html", paper.comparison_page(job, comparison, system))
-    jobs.write_text(folder / "transom_comparison.csv", paper.safe_csv([names, *rows]))
-    for number, result in enumerate(comparison.results):
-        frame = result.schedule.table().round(4)
-        jobs.write_text(folder / f"schedule_{number}.csv", paper.safe_csv(
-            [[result.name], list(frame.columns), *frame.itertuples(index=False)]))
-    print(f"{job.name}\n")
-    for row in rows:
-        print(f"  {row[0]:<58}" + "".join(f"{cell:>16}" for cell in row[1:]))
-    print("  " + " " * 58 + "".join(f"{f'[{k}]':>16}" for k in range(len(names) - 1)))
-    print("\n".join(f"  [{k}] {name}" for k, name in enumerate(names[1:])))
-    print(f"\nAnswer: {comparison.recommendation}\n")
-    print("Screening only: engine manual, maker's data sheets, local codes and a licensed designer or surveyor decide.\n")
-    print(f"Page and tables are in the folder {folder}: open transom_comparison.html and print it.")
+    for name, text in pages.texts.items():
+        jobs.write_text(folder / name, text)
+    pdfs = pages.pdfs()
+    for name, data in pdfs.items():
+        jobs.write_bytes(folder / name, data)
+    _tell(job, pages, folder)
+    if not pdfs:
+        print(NO_PDF)
     print("The notebooks: python -m lamcalc open")
-    return 0 if comparison.recommended else 1
+    return 1 if pages.problems or (pages.comparison and not pages.comparison.recommended) else 0
+
+
+def _tell(job, pages, folder):
+    """The answer in a screenful."""
+    from lamcalc.shop.answer import comparison_rows
+
+    print(f"{job.name}\n")
+    if pages.comparison:
+        names = [result.name for result in pages.comparison.results]
+        rows = comparison_rows(pages.comparison, pages.system)
+        wide = [row for row in rows if max(len(str(cell)) for cell in row[1:]) > 15]
+        for row in rows:
+            if row not in wide:
+                print(f"  {row[0]:<58}" + "".join(f"{cell:>16}" for cell in row[1:]))
+        print("  " + " " * 58 + "".join(f"{f'[{k}]':>16}" for k in range(len(names))))
+        print("\n".join(f"  [{k}] {name}" for k, name in enumerate(names)))
+        for row in wide:
+            print(f"  {row[0]}: " + "; ".join(f"[{k}] {cell}" for k, cell in enumerate(row[1:])))
+        print(f"\nAnswer: {pages.comparison.recommendation_in(pages.system)}\n")
+    if pages.whole:
+        for line in pages.summary():
+            print(f"  {line}")
+        print()
+    for problem in pages.problems:
+        print(f"NOT DONE: {problem}")
+    print("Screening only: engine manual, maker's data sheets, local codes and a licensed designer or surveyor "
+          "decide.\n")
+    print(f"In the folder {folder}: " + ", ".join(sorted(pages.texts)) + ".")
+    print("Print the sheets for the crew and the handover page for the owner from the browser.")
 
 
 def new_job(args):
@@ -161,7 +189,7 @@ def main(argv=None):
     Returns
     -------
     int
-        Exit code: 0 done, 1 nothing to recommend, 2 wrong input [-].
+        Exit code: 0 done, 1 nothing to recommend or a part not computed, 2 wrong input [-].
 
     Examples
     --------

@@ -6,7 +6,8 @@ from pathlib import Path
 
 from hypothesis import settings
 
-sys.path.insert(0, str(Path(__file__).parent / "published"))
+for folder in ("published", "benchmarks"):
+    sys.path.insert(0, str(Path(__file__).parent / folder))
 
 # no time limits in tests: a busy machine is not a defect
 settings.register_profile("quick", max_examples=30, deadline=None)

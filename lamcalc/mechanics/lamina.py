@@ -11,6 +11,36 @@ import numpy as np
 
 from lamcalc.errors import InputError, angle, number, positive
 
+# rotation of a batch works on so many plies at a time, so that temporaries stay small
+_CHUNK = 16_384
+
+
+def reduced_terms(e1, e2, nu12, g12):
+    """Terms of the plane-stress stiffness of plies; the formula behind `reduced_stiffness`, without its checks.
+
+    Parameters
+    ----------
+    e1, e2 : ndarray, shape (...)
+        Young's moduli along and across the fibre [MPa].
+    nu12 : ndarray, shape (...)
+        Major Poisson ratio [-].
+    g12 : ndarray, shape (...)
+        In-plane shear modulus [MPa].
+
+    Returns
+    -------
+    q11, q12, q22, q66 : ndarray, shape (...)
+        The terms that are not zero [MPa].
+
+    Examples
+    --------
+    >>> [float(q) for q in reduced_terms(10e3, 5e3, 0.0, 2e3)]
+    [10000.0, 0.0, 5000.0, 2000.0]
+    """
+    factor = 1.0 / (1.0 - nu12**2 * e2 / e1)
+    q22 = e2 * factor
+    return e1 * factor, nu12 * q22, q22, g12
+
 
 def reduced_stiffness(e1, e2, nu12, g12):
     """Plane-stress stiffness of a ply in its own axes.
@@ -55,11 +85,8 @@ def reduced_stiffness(e1, e2, nu12, g12):
         raise InputError("nu12", "must satisfy nu12^2 < e1/e2 [-]", nu12, "check that e1 and e2 are not swapped")
     e1, e2, nu12, g12 = np.broadcast_arrays(e1, e2, nu12, g12)
     q = np.zeros(e1.shape + (3, 3))
-    factor = 1.0 / (1.0 - nu12**2 * e2 / e1)
-    q[..., 0, 0] = e1 * factor
-    q[..., 1, 1] = e2 * factor
-    q[..., 0, 1] = q[..., 1, 0] = nu12 * e2 * factor
-    q[..., 2, 2] = g12
+    q[..., 0, 0], q12, q[..., 1, 1], q[..., 2, 2] = reduced_terms(e1, e2, nu12, g12)
+    q[..., 0, 1] = q[..., 1, 0] = q12
     return q
 
 
@@ -98,6 +125,31 @@ def reduced_compliance(e1, e2, nu12, g12):
     return s
 
 
+def turn_terms(angle_deg):
+    """Squares and products of cosine and sine.
+
+    Parameters
+    ----------
+    angle_deg : ndarray, shape (...)
+        Fibre angle from x towards y [deg].
+
+    Returns
+    -------
+    c2, s2, cs, cos2, sin2 : ndarray, shape (...)
+        cos^2, sin^2 and cos sin of the angle, cosine and sine of twice the angle [-].
+
+    Examples
+    --------
+    >>> [float(x) for x in turn_terms(90.0)]
+    [0.0, 1.0, 0.0, -1.0, 0.0]
+    """
+    twice = np.radians(2.0 * np.asarray(angle_deg, dtype=float))
+    cos2, sin2 = np.cos(twice), np.sin(twice)
+    # quarter turns stay exact: rounding of up to a full turn must not leave 1e-16 behind
+    sin2 = np.where(np.abs(sin2) < 4e-15, 0.0, sin2)
+    return 0.5 * (1 + cos2), 0.5 * (1 - cos2), 0.5 * sin2, cos2, sin2
+
+
 def stress_transform(angle_deg):
     """Matrix that turns laminate-axis stress into ply-axis stress.
 
@@ -121,18 +173,12 @@ def stress_transform(angle_deg):
     >>> stress_transform(90).round(12)[0].tolist()
     [0.0, 1.0, 0.0]
     """
-    # sums of exact quarter turns stay exact: cos(90 deg) must not leave 6e-17 behind
-    theta = np.radians(angle("angle_deg", angle_deg))
-    cos2, sin2 = np.cos(2 * theta), np.sin(2 * theta)
-    quarter = np.mod(np.asarray(angle_deg, dtype=float), 90.0) == 0.0
-    sin2 = np.where(quarter, 0.0, sin2)
-    cos2 = np.where(quarter, np.round(cos2), cos2)
-    c2, s2, cs = 0.5 * (1 + cos2), 0.5 * (1 - cos2), 0.5 * sin2
-    t = np.empty(theta.shape + (3, 3))
+    c2, s2, cs, cos2, _ = turn_terms(angle("angle_deg", angle_deg))
+    t = np.empty(c2.shape + (3, 3))
     t[..., 0, 0] = t[..., 1, 1] = c2
     t[..., 0, 1] = t[..., 1, 0] = s2
     t[..., 0, 2], t[..., 1, 2] = 2 * cs, -2 * cs
-    t[..., 2, 0], t[..., 2, 1], t[..., 2, 2] = -cs, cs, c2 - s2
+    t[..., 2, 0], t[..., 2, 1], t[..., 2, 2] = -cs, cs, cos2
     return t
 
 
@@ -165,6 +211,73 @@ def strain_transform(angle_deg):
     return r
 
 
+def rotated_terms(q11, q12, q22, q66, turn, *, shear_coupling=None, out=None):
+    """Terms of R^T Q R, the one place where a stiffness is turned.
+
+    Parameters
+    ----------
+    q11, q12, q22, q66 : ndarray, shape (...)
+        Terms of Q in ply axes [MPa].
+    turn : tuple of five ndarray, shape (...)
+        From `turn_terms` [-].
+    shear_coupling : tuple of two ndarray, shape (...), optional
+        Q16 and Q26; none in the axes of a ply [MPa].
+    out : ndarray, shape (6, ...), optional
+        Where to put the result [MPa].
+
+    Returns
+    -------
+    ndarray, shape (6, ...)
+        Terms 11, 12, 16, 22, 26, 66 in laminate axes [MPa].
+
+    Notes
+    -----
+    R is the strain transform; the same rule turns any form that is quadratic in strain.  Written with the invariants
+    of rotation: ``Qbar11 = U1 + U2 cos 2a + U3 cos 4a`` and so on.
+
+    References
+    ----------
+    .. [1] Jones, Mechanics of Composite Materials, 2nd ed., 1999, sec. 2.7 (from memory).
+
+    Examples
+    --------
+    >>> rotated_terms(10.0, 2.0, 5.0, 3.0, turn_terms(90.0)).tolist()
+    [5.0, 2.0, 0.0, 10.0, 0.0, 3.0]
+    """
+    cos2, sin2 = turn[3:]
+    if out is None:
+        out = np.empty((6,) + np.broadcast_shapes(np.shape(q11), np.shape(q66), np.shape(cos2)))
+    total, half = q11 + q22, 0.5 * (q11 - q22)
+    # third invariant: 1/8 (Q11 + Q22 - 2 Q12 - 4 Q66), times cos and sin of four times the angle
+    third = 0.125 * (total - 2.0 * q12 - 4.0 * q66)
+    second, fourth, shift = half * cos2, third * (2.0 * cos2 * cos2 - 1.0), half * sin2 * 0.5
+    swing = third * (2.0 * sin2 * cos2)
+    # without rotation these two cancel to nothing, so that a ply along the axes keeps its own terms
+    change = fourth - third
+    mean = 0.5 * total + change
+    np.add(mean, second, out=out[0, ...])
+    np.subtract(mean, second, out=out[3, ...])
+    np.subtract(q12, change, out=out[1, ...])
+    np.subtract(q66, change, out=out[5, ...])
+    np.add(shift, swing, out=out[2, ...])
+    np.subtract(shift, swing, out=out[4, ...])
+    if shear_coupling is not None:
+        _turn_shear_coupling(*shear_coupling, turn, out)
+    return out
+
+
+def _turn_shear_coupling(q16, q26, turn, out):
+    """Add what Q16 and Q26 contribute to turned terms."""
+    c2, s2, cs, apart, _ = turn
+    rest = q16 - q26
+    out[0] -= 4.0 * cs * (c2 * q16 + s2 * q26)
+    out[1] += 2.0 * cs * apart * rest
+    out[2] += apart * (c2 * q16 + s2 * q26) - 2.0 * cs * cs * rest
+    out[3] += 4.0 * cs * (s2 * q16 + c2 * q26)
+    out[4] += apart * (s2 * q16 + c2 * q26) + 2.0 * cs * cs * rest
+    out[5] += 2.0 * cs * apart * rest
+
+
 def rotated_stiffness(q, angle_deg):
     """Stiffness of a ply in laminate axes.
 
@@ -188,7 +301,7 @@ def rotated_stiffness(q, angle_deg):
     Notes
     -----
     ``Qbar = R^T Q R`` with R the strain transform, since strain energy does
-    not depend on the axes.
+    not depend on the axes; terms as in `rotated_terms`.
 
     References
     ----------
@@ -200,9 +313,19 @@ def rotated_stiffness(q, angle_deg):
     >>> float(rotated_stiffness(q, 60)[1, 1].round(-2))
     109400.0
     """
-    r = strain_transform(angle_deg)
-    qbar = np.swapaxes(r, -1, -2) @ np.asarray(q, dtype=float) @ r
-    return 0.5 * (qbar + np.swapaxes(qbar, -1, -2))
+    q, theta = np.asarray(q, dtype=float), angle("angle_deg", angle_deg)
+    shape = np.broadcast_shapes(q.shape[:-2], theta.shape)
+    rows = np.broadcast_to(q, shape + (3, 3)).reshape(-1, 3, 3) if q.ndim > 2 else q[None]
+    theta = np.broadcast_to(theta, shape).reshape(-1)
+    coupled = bool(rows[:, :2, 2].any())
+    qbar = np.empty((theta.size, 9))
+    for low in range(0, theta.size, _CHUNK):
+        part = slice(low, low + _CHUNK)
+        own = rows[part] if q.ndim > 2 else rows
+        terms = rotated_terms(own[:, 0, 0], own[:, 0, 1], own[:, 1, 1], own[:, 2, 2], turn_terms(theta[part]),
+                              shear_coupling=(own[:, 0, 2], own[:, 1, 2]) if coupled else None)
+        qbar[part] = terms[[0, 1, 2, 1, 3, 4, 2, 4, 5]].T
+    return qbar.reshape(shape + (3, 3))
 
 
 def rotated_compliance(s, angle_deg):

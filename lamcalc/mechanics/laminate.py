@@ -6,7 +6,7 @@ batch shape in front of the ply axis: one laminate is a batch of one.
 """
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -25,6 +25,10 @@ _ROW, _COL = np.array([0, 0, 0, 1, 1, 2]), np.array([0, 1, 2, 1, 2, 2])
 _FULL = np.array([[0, 1, 2], [1, 3, 4], [2, 4, 5]])
 # temporaries of this many laminates stay in the second-level cache
 _CHUNK = 2048
+# laminates that one worker takes at a time
+_SHARE = 8 * _CHUNK
+# up to here summing the weights of each palette entry costs less than picking six terms a ply
+SMALL_PALETTE = 32
 
 
 def packed(matrix):
@@ -92,14 +96,69 @@ def ply_interfaces(thickness_mm):
     return z - 0.5 * z[..., -1:]
 
 
+@lru_cache(maxsize=64)
+def _levers(plies):
+    """Mid-heights of the plies as a product with their thickness: half the plies below minus half the plies above."""
+    place = np.arange(plies)
+    return 0.5 * np.sign(place - place[:, None])
+
+
+def section_weights(thickness_mm, out=None):
+    """Weights of the plies in B and D; in A it is the thickness itself.
+
+    Parameters
+    ----------
+    thickness_mm : array_like, shape (..., plies)
+        Ply thickness, first ply against the mould [mm].
+    out : ndarray, shape (3, ..., plies), optional
+        Room for mid-heights and results [any].
+
+    Returns
+    -------
+    first, second : ndarray, shape (..., plies)
+        t zm [mm2] and t (zm^2 + t^2/12) [mm3] with zm the mid-height of the ply.
+
+    Notes
+    -----
+    This form keeps more digits than differences of z cubed.
+
+    Examples
+    --------
+    >>> [w.round(4).tolist() for w in section_weights([1.0, 3.0])]
+    [[-1.5, 1.5], [2.3333, 3.0]]
+    """
+    t = np.asarray(thickness_mm, dtype=float)
+    middle, first, second = np.empty((3,) + t.shape) if out is None else out
+    np.matmul(t, _levers(t.shape[-1]), out=middle)
+    np.multiply(t, middle, out=first)
+    middle *= middle
+    np.multiply(t, t, out=second)
+    second *= 1.0 / 12.0
+    second += middle
+    second *= t
+    return first, second
+
+
 def _flat(array, batch, tail):
-    """Array with one leading batch axis, or without it if it is the same for all."""
-    if array.shape[:-tail] == ():
-        return array
+    """Array with one batch axis in front of the tail; a view wherever that is possible."""
     return np.broadcast_to(array, batch + array.shape[-tail:]).reshape((-1,) + array.shape[-tail:])
 
 
-def stiffness_matrices(qbar, thickness_mm, index=None):
+def _sum_by_palette(weights, picked, terms, key, out):
+    """Sums over plies: first the weights of each palette entry, then one product with the palette."""
+    count, size = len(out), len(terms)
+    np.add(picked, np.arange(0, count * size, size)[:, None], out=key, casting="unsafe")
+    for k, weight in enumerate(weights):
+        shares = np.bincount(key.reshape(-1), weight.reshape(-1), count * size)
+        np.matmul(shares.reshape(count, size), terms, out=out[:, k])
+
+
+def _sum_by_ply(weights, terms, out):
+    """Sums over plies from six terms of each ply."""
+    np.matmul(np.stack(weights, axis=-2), terms, out=out)
+
+
+def stiffness_matrices(qbar, thickness_mm, index=None, *, executor=None):
     """Extension, coupling and bending stiffness of laminates.
 
     Parameters
@@ -110,6 +169,8 @@ def stiffness_matrices(qbar, thickness_mm, index=None):
         Ply thickness [mm].
     index : array_like of int, shape (..., plies), optional
         Which palette entry each ply is [-].
+    executor : concurrent.futures.Executor, optional
+        Runs large batches side by side; threads suffice [-].
 
     Returns
     -------
@@ -124,8 +185,8 @@ def stiffness_matrices(qbar, thickness_mm, index=None):
     Notes
     -----
     ``A = sum Q t``, ``B = sum Q t zm``, ``D = sum Q (t zm^2 + t^3/12)`` with
-    zm the mid-height of the ply; this form keeps more digits than differences
-    of z cubed.  Work runs in chunks, so that temporaries stay below 2 MB.
+    zm the mid-height of the ply, see `section_weights`.  Work runs in chunks, so
+    that temporaries stay below 3 MB.
 
     References
     ----------
@@ -138,46 +199,39 @@ def stiffness_matrices(qbar, thickness_mm, index=None):
     >>> float((d[0] / (10e3 * 2**3 / 12 / 0.91)).round(12))
     1.0
     """
-    terms = packed(qbar).astype(float)
-    t = np.asarray(thickness_mm, dtype=float)
+    q, t = np.asarray(qbar, dtype=float), np.asarray(thickness_mm, dtype=float)
     plies = t.shape[-1]
     if index is None:
-        batch = np.broadcast_shapes(terms.shape[:-2], t.shape[:-1])
-        terms = _flat(np.broadcast_to(terms, terms.shape[:-2] + (plies, 6)), batch, 2)
+        q = np.broadcast_to(q, q.shape[:-3] + (plies, 3, 3))
+        batch = np.broadcast_shapes(q.shape[:-3], t.shape[:-1])
+        q = _flat(q, batch, 3)
     else:
-        index = np.asarray(index)
-        if index.size and not 0 <= index.min() <= index.max() < len(terms):
-            raise InputError("ply index", f"must lie between 0 and {len(terms) - 1} [-]", index, "check the palette")
+        q, index = packed(q), np.asarray(index)
+        if index.size and not 0 <= index.min() <= index.max() < len(q):
+            raise InputError("ply index", f"must lie between 0 and {len(q) - 1} [-]", index, "check the palette")
         batch = np.broadcast_shapes(index.shape[:-1], t.shape[:-1])
         index = _flat(index, batch, 1)
-    t = np.ascontiguousarray(_flat(t, batch, 1))
-    count = int(np.prod(batch))
-    out = np.empty((count, 3, 6))
-    # z of ply mid-heights as one product: half the plies below minus half the plies above
-    levers = 0.5 * np.sign(np.arange(plies) - np.arange(plies)[:, None])
-    size = min(_CHUNK, count)
-    # buffers are made once: fresh ones would be page-faulted anew for every chunk
-    weights, gathered = np.empty((size, 3, plies)), np.empty((size, plies, 6))
-    zm, work = np.empty((size, plies)), np.empty((size, plies))
-    for lo in range(0, count, _CHUNK):
-        part = slice(lo, min(lo + _CHUNK, count))
-        c = part.stop - lo
-        tc, w, z, m = t[part] if t.ndim == 2 else np.broadcast_to(t, (c, plies)), weights[:c], zm[:c], work[:c]
-        np.matmul(tc, levers, out=z)
-        w[:, 0] = tc
-        w[:, 1] = np.multiply(tc, z, out=m)
-        m *= z
-        np.multiply(tc, tc, out=z)
-        z *= tc
-        z *= 1.0 / 12.0
-        w[:, 2] = np.add(m, z, out=m)
-        q = terms
-        if index is not None:
-            rows = index[part] if index.ndim == 2 else np.broadcast_to(index, (c, plies))
-            q = terms.take(rows, axis=0, out=gathered[:c], mode="clip")
-        elif terms.ndim == 3:
-            q = terms[part]
-        np.matmul(w, q, out=out[part])
+    t = _flat(t, batch, 1)
+    out = np.empty((len(t), 3, 6))
+
+    def run(rows):
+        # buffers are made once: fresh ones would be page-faulted anew for every chunk
+        size = min(_CHUNK, rows.stop - rows.start)
+        room, key = np.empty((3, size, plies)), np.empty((size, plies), dtype=np.intp)
+        for low in range(rows.start, rows.stop, size):
+            part = slice(low, min(low + size, rows.stop))
+            weights = (t[part], *section_weights(t[part], room[:, : part.stop - low]))
+            if index is None:
+                _sum_by_ply(weights, packed(q[part]), out[part])
+            elif len(q) <= SMALL_PALETTE:
+                _sum_by_palette(weights, index[part], q, key[: part.stop - low], out[part])
+            else:
+                _sum_by_ply(weights, q.take(index[part], axis=0), out[part])
+
+    if executor is None:
+        run(slice(0, len(t)))
+    else:
+        list(executor.map(run, [slice(low, min(low + _SHARE, len(t))) for low in range(0, len(t), _SHARE)]))
     return out.reshape(batch + (3, 6))
 
 
@@ -195,18 +249,40 @@ def _times(s, t):
             for i in range(3) for j in range(3)]
 
 
-def _blocks(c, coupling):
-    """Terms of the inverse's blocks a (6), d (6) and, if asked for, b (9) from 18 component arrays."""
+def compliance_terms(stiffness_terms):
+    """Terms of the inverse of laminate stiffnesses, the formula behind `compliance_blocks`.
+
+    Parameters
+    ----------
+    stiffness_terms : ndarray, shape (18, ...)
+        Terms 11, 12, 16, 22, 26, 66 of A [N/mm], B [N] and D [N mm].
+
+    Returns
+    -------
+    a : list of six ndarray, shape (...)
+        Terms of the extension compliance [mm/N].
+    minus_b : list of nine ndarray, shape (...)
+        Minus the coupling compliance, row by row [1/N].
+    d : sequence of six ndarray, shape (...)
+        Terms of the bending compliance [1/(N mm)].
+
+    Examples
+    --------
+    >>> a, _, d = compliance_terms(np.array([4, 0, 0, 4, 0, 4, 0, 0, 0, 0, 0, 0, 2, 0, 0, 2, 0, 2.0]))
+    >>> float(a[0]), float(d[0])
+    (0.25, 0.5)
+    """
+    c = stiffness_terms
     inv_a, b = _inverse(*c[0:6]), c[6:12]
     p = _times(inv_a, b)
     reduced = [c[12 + k] - (b[_FULL[i, 0]] * p[j] + b[_FULL[i, 1]] * p[3 + j] + b[_FULL[i, 2]] * p[6 + j])
                for k, (i, j) in enumerate(zip(_ROW, _COL))]
     d = _inverse(*reduced)
-    pd = [p[3 * i] * d[_FULL[0, j]] + p[3 * i + 1] * d[_FULL[1, j]] + p[3 * i + 2] * d[_FULL[2, j]]
-          for i in range(3) for j in range(3)]
-    a = [inv_a[k] + pd[3 * i] * p[3 * j] + pd[3 * i + 1] * p[3 * j + 1] + pd[3 * i + 2] * p[3 * j + 2]
+    minus_b = [p[3 * i] * d[_FULL[0, j]] + p[3 * i + 1] * d[_FULL[1, j]] + p[3 * i + 2] * d[_FULL[2, j]]
+               for i in range(3) for j in range(3)]
+    a = [inv_a[k] + minus_b[3 * i] * p[3 * j] + minus_b[3 * i + 1] * p[3 * j + 1] + minus_b[3 * i + 2] * p[3 * j + 2]
          for k, (i, j) in enumerate(zip(_ROW, _COL))]
-    return a, d, ([-x for x in pd] if coupling else None)
+    return a, minus_b, d
 
 
 def compliance_blocks(stiffness):
@@ -240,14 +316,49 @@ def compliance_blocks(stiffness):
     """
     s = np.asarray(stiffness, dtype=float)
     rows = s.reshape(-1, 18)
-    a, b, d = np.empty((len(rows), 6)), np.empty((len(rows), 9)), np.empty((len(rows), 6))
-    for lo in range(0, len(rows), _CHUNK):
-        part = slice(lo, lo + _CHUNK)
-        ta, td, tb = _blocks(np.ascontiguousarray(rows[part].T), True)
-        for out, terms in ((a, ta), (b, tb), (d, td)):
+    blocks = tuple(np.empty((len(rows), 9)) for _ in range(3))
+    for lo in range(0, len(rows), 2 * _CHUNK):
+        part = slice(lo, lo + 2 * _CHUNK)
+        a, minus_b, d = compliance_terms(np.ascontiguousarray(rows[part].T))
+        for out, terms in zip(blocks, ([a[k] for k in _FULL.flat], [-x for x in minus_b], [d[k] for k in _FULL.flat])):
+            # a stack and its transposed copy cost less than nine strided columns
             out[part] = np.array(terms).T
-    batch = s.shape[:-2]
-    return (unpacked(a).reshape(batch + (3, 3)), b.reshape(batch + (3, 3)), unpacked(d).reshape(batch + (3, 3)))
+    return tuple(block.reshape(s.shape[:-2] + (3, 3)) for block in blocks)
+
+
+def write_constants(a, d, total_thickness_mm, out):
+    """Apparent moduli from compliance terms, the formula behind `effective_constants`.
+
+    Parameters
+    ----------
+    a, d : sequence of six ndarray, shape (laminates,)
+        Terms of the extension [mm/N] and bending compliance [1/(N mm)].
+    total_thickness_mm : ndarray, shape (laminates,)
+        Laminate thickness [mm].
+    out : ndarray, shape (laminates, 2, 7)
+        Where the constants go, ordered as in `effective_constants` [MPa, -].
+
+    Examples
+    --------
+    >>> found = np.empty((1, 2, 7))
+    >>> sheet = np.array([[0.5], [-0.1], [0.0], [0.5], [0.0], [1.0]])
+    >>> write_constants(sheet, sheet, np.array([2.0]), found)
+    >>> found[0, :, 0].tolist()
+    [1.0, 3.0]
+    """
+    h, rows = total_thickness_mm, np.empty((2, 7) + np.shape(total_thickness_mm))
+    for row, terms, depth in ((rows[0], a, h), (rows[1], d, h * h * h * (1.0 / 12.0))):
+        s11, s12, s16, s22, s26, s66 = terms
+        r11, r22 = 1.0 / s11, 1.0 / s22
+        np.divide(r11, depth, out=row[0])
+        np.divide(r22, depth, out=row[1])
+        np.divide(1.0, s66 * depth, out=row[2])
+        np.multiply(np.negative(s12, out=row[3]), r11, out=row[3])
+        np.multiply(np.negative(s12, out=row[4]), r22, out=row[4])
+        np.multiply(s16, r11, out=row[5])
+        np.multiply(s26, r22, out=row[6])
+    # rows and one transposed copy cost less than fourteen strided columns
+    out.reshape(-1, 14)[...] = rows.reshape(14, -1).T
 
 
 def effective_constants(stiffness, total_thickness_mm):
@@ -284,17 +395,10 @@ def effective_constants(stiffness, total_thickness_mm):
     rows = s.reshape(-1, 18)
     h = np.broadcast_to(np.asarray(total_thickness_mm, dtype=float), s.shape[:-2]).reshape(-1)
     out = np.empty((len(rows), 2, 7))
-    for lo in range(0, len(rows), _CHUNK):
-        part = slice(lo, lo + _CHUNK)
-        a, d, _ = _blocks(np.ascontiguousarray(rows[part].T), False)
-        hc = h[part]
-        for row, terms, depth in ((0, a, hc), (1, d, hc * hc * hc * (1.0 / 12.0))):
-            s11, s12, s16, s22, s26, s66 = terms
-            r11, r22 = 1.0 / s11, 1.0 / s22
-            columns = out[part, row]
-            columns[:, 0], columns[:, 1], columns[:, 2] = r11 / depth, r22 / depth, 1.0 / (s66 * depth)
-            columns[:, 3], columns[:, 4] = -s12 * r11, -s12 * r22
-            columns[:, 5], columns[:, 6] = s16 * r11, s26 * r22
+    for lo in range(0, len(rows), 2 * _CHUNK):
+        part = slice(lo, lo + 2 * _CHUNK)
+        a, _, d = compliance_terms(np.ascontiguousarray(rows[part].T))
+        write_constants(a, d, h[part], out[part])
     return out.reshape(s.shape[:-2] + (2, 7))
 
 

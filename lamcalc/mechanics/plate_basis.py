@@ -457,15 +457,21 @@ def _energy(x, y, shear, factors):
     return full
 
 
-def _classes(x, y, shear):
-    """Point-symmetric (0) or point-antisymmetric (1) deflection of every function; all 0 if edges differ."""
+def _classes(x, y, shear, orthotropic):
+    """Class of every function by the symmetry of its deflection; all 0 if opposite edges differ.
+
+    0 point-symmetric, 1 point-antisymmetric; for orthotropic plates 0 to 3, by symmetry in x and in y.
+    """
     px, py = x.deflection.parity, y.deflection.parity
-    parts = [px[:, None] + py]
+    pairs = [(px, py)]
     if shear:
-        parts += [x.rotation.parity[:, None] + 1 + py, px[:, None] + y.rotation.parity + 1]
+        # a rotation is odd where its deflection is even
+        pairs += [(x.rotation.parity + 1, py), (px, y.rotation.parity + 1)]
     if min(p.min() for p in (px, py, x.rotation.parity, y.rotation.parity)) < 0:
-        return np.zeros(sum(p.size for p in parts), dtype=int)
-    return np.concatenate([p.ravel() % 2 for p in parts])
+        return np.zeros(sum(p.size * q.size for p, q in pairs), dtype=int)
+    if orthotropic:
+        return np.concatenate([(2 * (p[:, None] % 2) + q % 2).ravel() for p, q in pairs])
+    return np.concatenate([((p[:, None] + q) % 2).ravel() for p, q in pairs])
 
 
 def _lower(x, y, shear):
@@ -559,7 +565,7 @@ def checked_order(order, shear):
 
 
 @lru_cache(maxsize=64)
-def tables(edges, order, shear):
+def tables(edges, order, shear, orthotropic=False):
     """Fixed matrices for a set of edges and an order; built once and kept.
 
     Parameters
@@ -570,6 +576,8 @@ def tables(edges, order, shear):
         Number of classical deflection functions a direction [-].
     shear : bool
         Whether rotations are independent (first-order shear) [-].
+    orthotropic : bool
+        Whether D16, D26 and A45 are zero [-].
 
     Returns
     -------
@@ -580,14 +588,15 @@ def tables(edges, order, shear):
     -----
     The energy of a plate is the sum of six stiffnesses (nine with shear) times
     fixed matrices.  With like edges on opposite sides, bend-twist coupling mixes
-    only functions of equal point symmetry, so the problem falls into two halves.
+    only functions of equal point symmetry, so the problem falls into two halves;
+    without that coupling it falls into quarters.
 
     Examples
     --------
     >>> [block.members.size for block in tables("CCSS", 8, False).blocks]
     [32, 32]
     """
-    return _built(side(edges[:2], order, shear), side(edges[2:], order, shear), order, shear, True)
+    return _built(side(edges[:2], order, shear), side(edges[2:], order, shear), order, shear, True, orthotropic)
 
 
 @lru_cache(maxsize=4)
@@ -619,8 +628,8 @@ def segmented_tables(edges, order, shear, joints_x, joints_y):
     return _built(x, y, order, shear, False)
 
 
-def _built(x, y, order, shear, kept):
-    kinds, lower = _classes(x, y, shear), _lower(x, y, shear)
+def _built(x, y, order, shear, kept, orthotropic=False):
+    kinds, lower = _classes(x, y, shear, orthotropic), _lower(x, y, shear)
     blocks = []
     for kind in range(kinds.max() + 1):
         members = np.concatenate([np.flatnonzero((kinds == kind) & part) for part in (lower, ~lower)])

@@ -107,13 +107,15 @@ def mixed_part(form, s, t):
             + t[2] * (form[7] * s[0] + form[8] * s[1] + 2 * form[5] * s[2]))
 
 
-def inverse_strength_ratio(linear, quadratic):
+def inverse_strength_ratio(linear, quadratic, room=(None, None)):
     """Inverse of the load factor at which a linear plus a quadratic term reach one.
 
     Parameters
     ----------
     linear, quadratic : array_like, shape (...)
         Terms b and a at the present load; a is 0 or more up to rounding [-].
+    room : tuple of two ndarray, shape (...), optional
+        Room for b/2 and for the result [-].
 
     Returns
     -------
@@ -131,8 +133,11 @@ def inverse_strength_ratio(linear, quadratic):
     >>> float(inverse_strength_ratio(0.0, 0.25))
     0.5
     """
-    half = 0.5 * linear
-    return half + np.sqrt(np.maximum(half * half + quadratic, 0.0))
+    half = np.multiply(linear, 0.5, out=room[0])
+    root = np.multiply(half, half, out=room[1])
+    root = np.add(root, quadratic, out=room[1])
+    root = np.sqrt(np.maximum(root, 0.0, out=room[1]), out=room[1])
+    return np.add(root, half, out=room[1])
 
 
 def quadratic_strength_ratio(linear, quadratic, constant=0.0):

@@ -14,8 +14,11 @@ from lamcalc.mechanics.quadratic_form import (
 
 # up to here the values of all palette entries cost less than picking nine numbers a ply
 SMALL_PALETTE = 32
-# measured: below this the calls cost more than the arithmetic
-_LAMINATES = 4096
+# numbers in the largest temporary: it stays in the second-level cache, and the calls cost less than the arithmetic
+_NUMBERS = 160_000
+_LEAST, _MOST = 128, 4096
+# laminates that one worker takes at a time
+_SHARE = 16_384
 
 
 def _checked_index(index, palette):
@@ -27,60 +30,110 @@ def _checked_index(index, palette):
 
 
 def _columns(array, batch, rows):
-    """Rows of an array (..., k) turned into k contiguous rows over the laminates; one column if all share it."""
-    return np.ascontiguousarray(np.atleast_2d(batch_part(array, batch, 1, rows)).T)
+    """Rows of an array (..., k) turned into k contiguous rows over the laminates."""
+    part = batch_part(array, batch, 1, rows)
+    return np.ascontiguousarray(np.broadcast_to(part, (rows.stop - rows.start, part.shape[-1])).T)
 
 
-def _strain(mid, bend, height, out):
-    """Strain at a height, written into `out` of shape (3, laminates)."""
-    np.multiply(bend, height, out=out)
-    out += mid
+def _strains(heights, mid, bend, out):
+    """Strain at heights, shape (3, heights, laminates), written into `out`."""
+    np.multiply(bend[:, None], heights, out=out)
+    out += mid[:, None]
     return out
 
 
-def _terms_by_palette(table, pick, heights, mid, bend, count):
+class _PaletteTerms:
     """Linear and quadratic term at both faces of each ply, picked from the values of all palette entries."""
-    plies = len(pick)
-    basis, values = np.empty((9, count)), np.empty((len(table), count))
-    pick = pick.astype(np.intp) * count + np.arange(count)
-    tables = np.ascontiguousarray(table[:, :3]), np.ascontiguousarray(table[:, 3:])
-    # linear and quadratic term; low and high face of this ply, low face of the next
-    terms = np.empty((2, 3, count))
-    for j, height in enumerate(heights):
-        products(_strain(mid, bend, height, basis[:3]), basis[3:])
-        for term, half, part in zip(terms, tables, (basis[:3], basis[3:]), strict=True):
-            np.matmul(half, part, out=values)
-            if j:
-                values.take(pick[j - 1], out=term[1], mode="clip")
-            if j < plies:
-                values.take(pick[j], out=term[2], mode="clip")
-        if j:
-            yield terms[0, :2], terms[1, :2]
-        terms[:, 0] = terms[:, 2]
+
+    def __init__(self, table, plies, width):
+        self.tables = np.ascontiguousarray(table[:, :3]), np.ascontiguousarray(table[:, 3:])
+        self.basis, self.values = np.empty((9, plies + 1, width)), np.empty((len(table), (plies + 1) * width))
+        self.key, self.found = np.empty((plies, width), np.intp), np.empty((2, plies, 2, width))
+        self.place = np.arange(plies * width).reshape(plies, width)
+
+    def __call__(self, pick, heights, mid, bend):
+        basis, count = self.basis, self.values.shape[1]
+        products(_strains(heights, mid, bend, basis[:3]), basis[3:])
+        np.multiply(pick, count, out=self.key, casting="unsafe", dtype=np.intp)
+        self.key += self.place
+        low, high = self.values.reshape(-1), self.values.reshape(-1)[pick.shape[1]:]
+        for table, part, found in zip(self.tables, (basis[:3], basis[3:]), self.found, strict=True):
+            np.matmul(table, part.reshape(len(part), count), out=self.values)
+            low.take(self.key, out=found[:, 0], mode="clip")
+            high.take(self.key, out=found[:, 1], mode="clip")
+        return self.found
 
 
-def _terms_by_ply(forms, heights, mid, bend, count, steady):
-    """The same from the nine numbers of each ply; a steady strain uses up part of the room."""
-    strain = np.empty((3, 2, count))
-    for j, form in enumerate(forms):
-        for face in (0, 1):
-            _strain(mid, bend, heights[j + face], strain[:, face])
-        linear, quadratic = linear_part(form, strain), quadratic_part(form, strain)
-        if steady is None:
-            yield linear, quadratic
-            continue
-        held = np.moveaxis(steady[..., j, :, :], -1, 0).reshape(3, -1, 2).swapaxes(1, 2)
-        room = 1.0 - linear_part(form, held) - quadratic_part(form, held)
-        share = np.where(room > 0, 1.0 / np.where(room > 0, room, 1.0), 0.0)
-        # no room at all: an infinite linear term makes the ratio 0
-        yield np.where(room > 0, (linear + mixed_part(form, held, strain)) * share, np.inf), quadratic * share
+def terms_by_ply(forms, heights, mid, bend, steady=None):
+    """Linear and quadratic term at both faces of each ply from the nine numbers of each ply.
+
+    Parameters
+    ----------
+    forms : ndarray, shape (9, plies, laminates) or (9, plies, 1)
+        Criterion in laminate-axis strain [-].
+    heights : ndarray, shape (plies + 1, laminates)
+        Heights of the ply interfaces [mm].
+    mid, bend : ndarray, shape (3, laminates)
+        Mid-plane strain [-] and curvature [1/mm].
+    steady : ndarray, shape (3, plies, 2, laminates), optional
+        Strain that does not grow with the load and uses up part of the room [-].
+
+    Returns
+    -------
+    linear, quadratic : ndarray, shape (plies, 2, laminates)
+        Terms b and a [-].
+
+    Examples
+    --------
+    >>> terms = terms_by_ply(np.ones((9, 1, 1)), np.array([[-1.0], [1.0]]), np.zeros((3, 1)), np.eye(3)[:, :1])
+    >>> [t.ravel().tolist() for t in terms]
+    [[-1.0, 1.0], [1.0, 1.0]]
+    """
+    basis = np.empty((9,) + heights.shape)
+    products(_strains(heights, mid, bend, basis[:3]), basis[3:])
+    # interfaces j and j + 1 are the faces of ply j: a view, the products are made once
+    faces = np.moveaxis(np.lib.stride_tricks.sliding_window_view(basis, 2, axis=1), -1, 2)
+    linear, quadratic = (np.einsum("kpc,kpfc->pfc", forms[k], faces[k]) for k in (slice(0, 3), slice(3, 9)))
+    if steady is None:
+        return linear, quadratic
+    forms, strain = [form[:, None] for form in forms], faces[:3]
+    room = 1.0 - linear_part(forms, steady) - quadratic_part(forms, steady)
+    share = np.where(room > 0, 1.0 / np.where(room > 0, room, 1.0), 0.0)
+    # no room at all: an infinite linear term makes the ratio 0
+    return np.where(room > 0, (linear + mixed_part(forms, steady, strain)) * share, np.inf), quadratic * share
 
 
-def _keep_worst(worst, place, inverse, number):
-    """Update the largest 1/R so far and its surface number, in place."""
-    for face in (0, 1):
-        np.copyto(place, number + face, where=inverse[face] > worst)
-        np.maximum(worst, inverse[face], out=worst)
+def worst_face(linear, quadratic, room=(None, None)):
+    """Worst face of laminates from the two terms of the criterion at all faces.
+
+    Parameters
+    ----------
+    linear, quadratic : ndarray, shape (plies, 2, laminates)
+        Terms b and a of each face [-].
+    room : tuple of two ndarray, shape (plies, 2, laminates), optional
+        Room for temporaries [-].
+
+    Returns
+    -------
+    worst : ndarray, shape (laminates,)
+        Largest 1/R, 0 or more [-].
+    surface : ndarray of int, shape (laminates,)
+        First face that has it, 2 x ply + face; 0 where it is 0 [-].
+    inverse : ndarray, shape (plies, 2, laminates)
+        1/R of every face [-].
+
+    Examples
+    --------
+    >>> worst, surface, _ = worst_face(np.array([[[0.1], [0.5]]]), np.zeros((1, 2, 1)))
+    >>> worst.tolist(), surface.tolist()
+    ([0.5], [1])
+    """
+    inverse = inverse_strength_ratio(linear, quadratic, room)
+    faces = inverse.reshape(-1, inverse.shape[-1])
+    worst = np.maximum(faces.max(axis=0), 0.0)
+    surface = (faces == worst).argmax(axis=0)
+    surface[worst == 0] = 0
+    return worst, surface, inverse
 
 
 def first_ply_ratio(coefficients, index, z_mm, eps0, kappa, *, residual=None, every=False, executor=None):
@@ -124,7 +177,7 @@ def first_ply_ratio(coefficients, index, z_mm, eps0, kappa, *, residual=None, ev
     -----
     ``1/R = (b + sqrt(b^2 + 4 a))/2`` with ``b = g . e`` and ``a = e' G e``; the
     worst face has the largest 1/R, so that no zero load is ever divided by.
-    Laminates run in chunks of 4096, ply by ply, so that temporaries stay small.
+    Laminates run in chunks, so that temporaries stay small.
     Of equally critical faces the one nearest the mould is named.
 
     Examples
@@ -150,30 +203,39 @@ def first_ply_ratio(coefficients, index, z_mm, eps0, kappa, *, residual=None, ev
     count = int(np.prod(frame))
     ratio, surface = np.empty(count), np.empty(count, dtype=np.intp)
     ratios = np.empty((count, plies, 2)) if every else None
+    chunk = min(max(_NUMBERS // ((plies + 1) * (len(coefficients) if small else 16)), _LEAST), _MOST)
 
-    def run(rows):
-        width = rows.stop - rows.start
+    def terms(rows, picker):
         heights, mid, bend = (_columns(x, frame, rows) for x in (z_mm, eps0, kappa))
         pick = None if index is None else _columns(index, frame, rows)
-        if small:
-            terms = _terms_by_palette(coefficients, pick, heights, mid, bend, width)
-        else:
-            forms = np.moveaxis(batch_part(coefficients, frame, 2, rows), -2, 0) if pick is None else coefficients[pick]
-            steady = None if residual is None else batch_part(residual, frame, 3, rows)
-            terms = _terms_by_ply(np.moveaxis(forms, -1, 1), heights, mid, bend, width, steady)
-        worst, place = np.zeros(width), np.zeros(width, dtype=np.intp)
-        for j, (linear, quadratic) in enumerate(terms):
-            inverse = inverse_strength_ratio(linear, quadratic)
-            _keep_worst(worst, place, inverse, 2 * j)
-            if every:
-                with np.errstate(divide="ignore", over="ignore"):
-                    ratios[rows, j] = 1.0 / np.maximum(inverse, 0.0).T
-        surface[rows] = place
-        with np.errstate(divide="ignore", over="ignore"):
-            np.divide(1.0, worst, out=ratio[rows])
+        if picker is not None:
+            return picker(pick, heights, mid, bend)
+        forms = np.moveaxis(batch_part(coefficients, frame, 2, rows), -2, 0) if pick is None else coefficients[pick]
+        forms = np.moveaxis(forms, -1, 0)
+        steady = None if residual is None else batch_part(residual, frame, 3, rows)
+        if steady is not None:
+            steady = np.moveaxis(steady, -1, 0)
+            steady = np.moveaxis(steady[:, None] if steady.ndim == 3 else steady, 1, -1)
+        return terms_by_ply(forms if forms.ndim == 3 else forms[..., None], heights, mid, bend, steady)
+
+    def run(share):
+        # buffers are made once: fresh ones would be page-faulted anew for every chunk
+        width = min(chunk, share.stop - share.start)
+        picker = _PaletteTerms(coefficients, plies, width) if small else None
+        room = np.empty((2, plies, 2, width))
+        for low in range(share.start, share.stop, width):
+            rows = slice(low, min(low + width, share.stop))
+            if rows.stop - low < width:
+                picker = _PaletteTerms(coefficients, plies, rows.stop - low) if small else None
+                room = np.empty((2, plies, 2, rows.stop - low))
+            worst, surface[rows], inverse = worst_face(*terms(rows, picker), room)
+            with np.errstate(divide="ignore", over="ignore"):
+                np.divide(1.0, worst, out=ratio[rows])
+                if every:
+                    ratios[rows] = np.moveaxis(1.0 / np.maximum(inverse, 0.0), -1, 0)
 
     # draining the iterator also raises what a chunk raised
-    for _ in (map if executor is None else executor.map)(run, batch_rows(frame, _LAMINATES)):
+    for _ in (map if executor is None else executor.map)(run, batch_rows(frame, _SHARE)):
         pass
     out = ratio.reshape(batch), surface.reshape(batch)
     return out + (ratios.reshape(batch + (plies, 2)),) if every else out

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lamcalc.errors import InputError, number
-from lamcalc.mechanics.lamina import strain_transform
+from lamcalc.errors import InputError, angle, number
+from lamcalc.mechanics.lamina import rotated_terms, turn_terms
 
 DEFAULT_INTERACTION = -0.5
 
@@ -83,6 +83,50 @@ def tsai_wu_terms(strengths, *, interaction=DEFAULT_INTERACTION):
     return TsaiWuTerms(1 / p.xt - 1 / p.xc, 1 / p.yt - 1 / p.yc, f11, f22, 1 / p.s**2, star * np.sqrt(f11 * f22))
 
 
+def strain_form(q, terms, turn, out=None):
+    """Tsai-Wu criterion of plies in laminate-axis strain, the formula behind `tsai_wu_strain_coefficients`.
+
+    Parameters
+    ----------
+    q : tuple of four ndarray, shape (...)
+        Ply stiffness Q11, Q12, Q22, Q66 in ply axes [MPa].
+    terms : TsaiWuTerms, shape (...)
+        Coefficients of the criterion [1/MPa, 1/MPa2].
+    turn : tuple of five ndarray, shape (...)
+        From `lamina.turn_terms` [-].
+    out : ndarray, shape (9, ...), optional
+        Where to put the result [-].
+
+    Returns
+    -------
+    ndarray, shape (9, ...)
+        The surface ``g . e + e' G e = 1``, ordered as in `quadratic_form` [-].
+
+    Notes
+    -----
+    In ply axes ``g = Q F`` and ``G = Q F Q``; then g turns like a stress back to laminate axes and G like a stiffness.
+
+    Examples
+    --------
+    >>> isotropic = TsaiWuTerms(0.5, 0.5, 1.0, 1.0, 3.0, -0.5)
+    >>> strain_form((1.0, 0.0, 1.0, 2.0), isotropic, turn_terms(0.0)).tolist()
+    [0.5, 0.5, 0.0, 1.0, 1.0, 12.0, -1.0, 0.0, 0.0]
+    """
+    (q11, q12, q22, q66), f, (c2, s2, cs) = q, terms, turn[:3]
+    if out is None:
+        out = np.empty((9,) + np.broadcast_shapes(*(np.shape(x) for x in (*q, f.f11, f.f66, c2))))
+    g1, g2 = q11 * f.f1 + q12 * f.f2, q12 * f.f1 + q22 * f.f2
+    out[0], out[1], out[2] = c2 * g1 + s2 * g2, s2 * g1 + c2 * g2, cs * (g1 - g2)
+    # rows of Q F
+    one, two = (q11 * f.f11 + q12 * f.f12, q11 * f.f12 + q12 * f.f22), (q12 * f.f11 + q22 * f.f12,
+                                                                      q12 * f.f12 + q22 * f.f22)
+    full = rotated_terms(one[0] * q11 + one[1] * q12, one[0] * q12 + one[1] * q22, two[0] * q12 + two[1] * q22,
+                         f.f66 * q66 * q66, turn)
+    out[3], out[4], out[5] = full[0], full[3], full[5]
+    out[6], out[7], out[8] = 2.0 * full[1], 2.0 * full[2], 2.0 * full[4]
+    return out
+
+
 def tsai_wu_strain_coefficients(q, strengths, angle_deg, *, interaction=DEFAULT_INTERACTION):
     """Tsai-Wu criterion of plies as nine numbers in laminate-axis strain.
 
@@ -110,7 +154,7 @@ def tsai_wu_strain_coefficients(q, strengths, angle_deg, *, interaction=DEFAULT_
     Notes
     -----
     Stress is ``s = Q R e`` with R the strain transform, so ``g = (Q R)' F`` and
-    ``G = (Q R)' F (Q R)``: neither rotation nor stress is left for run time.
+    ``G = (Q R)' F (Q R)``, see `strain_form`: neither rotation nor stress is left for run time.
 
     Examples
     --------
@@ -121,15 +165,7 @@ def tsai_wu_strain_coefficients(q, strengths, angle_deg, *, interaction=DEFAULT_
     >>> float((form[5] / (4140.0 / 72) ** 2).round(12))
     1.0
     """
-    f = tsai_wu_terms(strengths, interaction=interaction)
-    to_stress = np.asarray(q, dtype=float) @ strain_transform(angle_deg)
-    zero = np.zeros(np.broadcast_shapes(strengths.shape, np.shape(f.f12)))
-    vector = np.stack([f.f1 + zero, f.f2 + zero, zero], axis=-1)
-    matrix = np.stack([np.stack([f.f11 + zero, f.f12 + zero, zero], axis=-1),
-                       np.stack([f.f12 + zero, f.f22 + zero, zero], axis=-1),
-                       np.stack([zero, zero, f.f66 + zero], axis=-1)], axis=-2)
-    g = np.einsum("...ji,...j->...i", to_stress, vector)
-    full = np.swapaxes(to_stress, -1, -2) @ matrix @ to_stress
-    squares = full[..., (0, 1, 2), (0, 1, 2)]
-    mixed = 2 * full[..., (0, 0, 1), (1, 2, 2)]
-    return np.concatenate(np.broadcast_arrays(g, squares, mixed), axis=-1)
+    q = np.asarray(q, dtype=float)
+    form = strain_form((q[..., 0, 0], q[..., 0, 1], q[..., 1, 1], q[..., 2, 2]),
+                       tsai_wu_terms(strengths, interaction=interaction), turn_terms(angle("angle_deg", angle_deg)))
+    return np.ascontiguousarray(np.moveaxis(form, 0, -1))

@@ -6,6 +6,7 @@ a value is named, never guessed.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -62,8 +63,15 @@ def _ply_row(layer, kind, psi, uses_test):
         shear = layer.tested.interlaminar_strength
         row = [np.inf if value is None else float(value) for value in values]
         return row, np.inf if shear is None else float(shear), None in values, ()
+    row, shear, cautions = _default_row(str(kind), float(psi))
+    return list(row), shear, False, cautions
+
+
+@lru_cache(maxsize=512)
+def _default_row(kind, psi):
+    """Default strengths of a kind at a glass fraction; kept, because a schedule asks for the same few again."""
     found = strengths_small_craft(kind, psi)
-    return [float(getattr(found, name)) for name in NAMES], float(SMALL_CRAFT["ilss"](psi)), False, found.cautions
+    return tuple(float(getattr(found, name)) for name in NAMES), float(SMALL_CRAFT["ilss"](psi)), found.cautions
 
 
 def _core_row(core):

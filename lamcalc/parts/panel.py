@@ -6,16 +6,19 @@ there towards the last layer laid.  Sole and deck schedules that list the layers
 from below upwards are loaded from the far side: say so with `from_inside`.
 """
 
+from dataclasses import replace
+from functools import lru_cache
+
 import numpy as np
 
-from lamcalc.mechanics.plates import Patch, Plate, reduced_bending_stiffness
+from lamcalc.mechanics.plates import LoadPart, Patch, Plate, PlateSolution, reduced_bending_stiffness
 from lamcalc.mechanics.regressions import SMALL_CRAFT
 from lamcalc.mechanics.sandwich_failure import local_crush, wrinkling_stress
 from lamcalc.mechanics.strength import DesignFactor, Margin, design_factor, interlaminar_check
 from lamcalc.mechanics.transverse_shear import shear_stiffness, shear_stress_profile
 from lamcalc.parts.basis import CAUTION, choice
 from lamcalc.parts.layer_strength import RuleCheck, schedule_strengths, worst_layer
-from lamcalc.parts.panel_factors import moment_factor, shear_factor
+from lamcalc.parts.panel_factors import deflection_factor, moment_factor, shear_factor
 from lamcalc.parts.panel_model import Panel, PanelLoad, PanelResult
 from lamcalc.parts.rules import requirement
 from lamcalc.schedule import CoreLayer
@@ -80,12 +83,28 @@ def _skins(schedule):
 
 
 def _solve(panel, load, schedule):
+    """Solution of the plate: unit loads are solved once a plate, and added as the load asks."""
     bending, shear = _stiffness(schedule)
-    patches = []
-    if load.force:
-        patches = [Patch(load.sign * load.force, panel.length / 2, panel.width / 2, load.patch_x, load.patch_y)]
-    plate = Plate(panel.length, panel.width, bending, edges=panel.edges, shear=shear)
-    return plate.solve(pressure=load.sign * load.pressure, patches=patches)
+    key = (panel.length, panel.width, panel.edges, bending.tobytes(), None if shear is None else shear.tobytes())
+    wanted = [(load.pressure, None), (load.force, (load.patch_x, load.patch_y))]
+    parts, plate = [], None
+    for size, patch in wanted:
+        if size:
+            unit = _unit_solution(*key, patch)
+            plate = unit.plate if plate is None else plate
+            parts += [LoadPart(p.tables, *(load.sign * size * x for x in (p.load, p.full, p.lower)))
+                      for p in unit.parts]
+    return PlateSolution(plate, tuple(parts))
+
+
+@lru_cache(maxsize=64)
+def _unit_solution(length, width, edges, bending, shear, patch):
+    """A plate under 1 MPa, or under 1 N on a patch in its middle."""
+    plate = Plate(length, width, np.frombuffer(bending).reshape(3, 3), edges=edges,
+                  shear=None if shear is None else np.frombuffer(shear).reshape(2, 2))
+    if patch is None:
+        return plate.solve(pressure=1.0)
+    return plate.solve(patches=[Patch(1.0, length / 2, width / 2, *patch)])
 
 
 def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_stress", ply_factor="iso_ply",
@@ -146,7 +165,7 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     more_moment = 1.0 + float((short / np.maximum(peak, 0.5 * peak.max())).max())
     strain = _strains(schedule, solution) * kc**2 * more_moment
     shear = np.abs(peaks.shear_forces) * np.sqrt(kc) * more_moment
-    margins, unchecked = _layer_margins(load, schedule, known, strain, criterion, design_factor(ply_factor))
+    margins, unchecked, place = _layer_margins(load, schedule, known, strain, criterion, design_factor(ply_factor))
     sandwich, core_shear = _in_core(schedule).any(), None
     facing = _facing_stress(schedule, strain)
     if sandwich:
@@ -156,9 +175,9 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     else:
         checks = [interlaminar_check(schedule.laminate, _finite(known.interlaminar), float(q), axis=axis).worst
                   for q, axis in zip(shear, "xy")]
-        stress, capacity, place = max(checks, key=lambda check: check[0] / check[1])
+        stress, capacity, where = max(checks, key=lambda check: check[0] / check[1])
         if capacity < UNKNOWN:
-            margins.append(Margin(f"interlaminar shear {place}", stress, capacity, design_factor("iso_interlaminar"),
+            margins.append(Margin(f"interlaminar shear {where}", stress, capacity, design_factor("iso_interlaminar"),
                                   "MPa"))
     if max(more, more_moment) > 1.0 + WORST_ERROR:
         unchecked.append("plate solution, which did not settle")
@@ -167,7 +186,9 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
         tuple(((peak + short) * kc**2).tolist()),
         tuple(shear.tolist()), tuple(float(np.abs(f).max()) for f in facing), core_shear, tuple(margins),
         _rule_checks(panel, load, schedule, known, core_factor), tuple(dict.fromkeys((*unchecked, *known.unchecked))),
-        _cautions(panel, schedule, solution, known, abs(float(peaks.deflection)) * kc**3 * more))
+        _cautions(panel, schedule, solution, known, abs(float(peaks.deflection)) * kc**3 * more),
+        None if place is None else (panel.length * (place // GRID) / (GRID - 1),
+                                    panel.width * (place % GRID) / (GRID - 1)))
 
 
 # stands for a strength that is not known where a kernel wants a finite number
@@ -179,22 +200,23 @@ def _finite(values):
 
 
 def _layer_margins(load, schedule, known, strain, criterion, factor):
-    """First layer to fail in each skin and in a core that is limited, told as a load."""
+    """First layer to fail in each skin and in a core that is limited, told as a load; and the first one's place."""
     first, last = _skins(schedule)
     core = np.flatnonzero(_in_core(schedule))
     groups = [("first skin", first), ("core", core), ("last skin", last)] if core.size else [("laminate", first)]
-    margins, unchecked = [], []
+    margins, unchecked, first_to_fail = [], [], (np.inf, None)
     demand, unit = (load.force, "N") if load.force else (1000 * load.pressure, "kN/m2")
     for name, rows in groups:
         if not rows.size:
             continue
         worst = worst_layer(schedule.laminate, known, strain, criterion=criterion, rows=rows)
         if np.isfinite(worst.ratio):
+            first_to_fail = min(first_to_fail, (worst.ratio, worst.case), key=lambda found: found[0])
             used = design_factor("iso_plywood") if name == "core" else factor
             margins.append(Margin(f"{name}: {worst.layer}, {worst.mode}", demand, demand * worst.ratio, used, unit))
         elif name != "core":
             unchecked.append(name)
-    return margins, unchecked
+    return margins, unchecked, first_to_fail[1]
 
 
 def _facing_stress(schedule, strain):
@@ -287,26 +309,54 @@ def _wrinkling(schedule, cores, facing, coefficient):
 
 
 def _rule_checks(panel, load, schedule, known, core_factor):
-    """Thickness by rule: of a single skin for bending, of a sandwich for core shear."""
+    """By rule: thickness of a single skin; shear depth, section modulus and second moment of a sandwich."""
     if not load.pressure or "F" in panel.edges:
         return ()
     if _in_core(schedule).any():
-        cores = _cores(schedule)
-        strength = known.interlaminar[_in_core(schedule)].min()
-        if not np.isfinite(strength):
-            return ()
-        factor = core_design_factor(cores[0]) if core_factor is None else design_factor(core_factor)
-        need = requirement("iso_sandwich_shear", load.pressure, panel.short_side, ksh=shear_factor(panel.aspect),
-                           core_shear_stress=float(strength) * factor.value, kc=panel.kc)
-        wall = schedule.laminate.thickness_mm
-        skins = [wall[rows].sum() for rows in _skins(schedule)]
-        return (RuleCheck(need, schedule.structural_thickness_mm - sum(skins) / 2),)
+        return _sandwich_checks(panel, load, schedule, known, core_factor)
     if not 0.1 <= schedule.glass_fraction <= 0.75:
         return ()
     flexural = float(SMALL_CRAFT["ufs"](schedule.glass_fraction)) * known.level
     need = requirement("iso_single_skin", load.pressure, panel.short_side, k2=moment_factor(panel.aspect), kc=panel.kc,
                        design_stress=flexural * design_factor("iso_plating_bending").value)
     return (RuleCheck(need, schedule.structural_thickness_mm),)
+
+
+def _sandwich_checks(panel, load, schedule, known, core_factor):
+    checks, args = [], (load.pressure, panel.short_side)
+    strength, cores = known.interlaminar[_in_core(schedule)].min(), _cores(schedule)
+    if np.isfinite(strength):
+        factor = core_design_factor(cores[0]) if core_factor is None else design_factor(core_factor)
+        need = requirement("iso_sandwich_shear", *args, ksh=shear_factor(panel.aspect),
+                           core_shear_stress=float(strength) * factor.value, kc=panel.kc)
+        wall = schedule.laminate.thickness_mm
+        skins = [wall[rows].sum() for rows in _skins(schedule)]
+        checks.append(RuleCheck(need, schedule.structural_thickness_mm - sum(skins) / 2))
+    # the strip that bends across the short side
+    k = 0 if panel.length < panel.width else 1
+    wall = schedule.laminate
+    d = np.linalg.inv(reduced_bending_stiffness(wall.A, wall.B, wall.D))[:, k]
+    middle = -np.linalg.solve(wall.A, wall.B @ d)
+    moduli = []
+    for name, rows, z in zip(("first", "last"), _skins(schedule), (wall.z_mm[0], wall.z_mm[-1]), strict=True):
+        if not rows.size:
+            continue
+        a = np.linalg.inv((wall.qbar[rows] * wall.thickness_mm[rows, None, None]).sum(axis=0))
+        e = float(1 / (a[k, k] * wall.thickness_mm[rows].sum()))
+        moduli.append(e)
+        pulled = np.broadcast_to(a[:, k] / a[k, k], (1, len(wall.thickness_mm), 2, 3))
+        # a pull and a push of unit strain along the strip, the skin free across
+        worst = worst_layer(wall, known, np.concatenate([pulled, -pulled]), rows=rows)
+        if np.isfinite(worst.ratio):
+            need = requirement("iso_sandwich_modulus", *args, k2=moment_factor(panel.aspect), kc=panel.kc,
+                               design_stress=e * worst.ratio * design_factor("iso_ply").value)
+            have = 1 / (e * abs(float(middle[k] + z * d[k])))
+            checks.append(RuleCheck(replace(need, name=f"{need.name} at the {name} skin"), have))
+    if moduli:
+        e = sum(moduli) / len(moduli)
+        need = requirement("iso_sandwich_second_moment", *args, k3=deflection_factor(panel.aspect), e=e, kc=panel.kc)
+        checks.append(RuleCheck(need, float(1 / d[k]) / e))
+    return tuple(checks)
 
 
 def _cautions(panel, schedule, solution, known, deflection):

@@ -153,6 +153,8 @@ class PanelResult:
         What has no strength, so that nothing can be said of it [-].
     cautions : tuple of str
         Read them before building [-].
+    worst_place : tuple of float, optional
+        Distance along and across, from the first corner, to where the first layer fails [mm].
 
     Examples
     --------
@@ -173,6 +175,7 @@ class PanelResult:
     rule_checks: tuple
     unchecked: tuple
     cautions: tuple = field(repr=False)
+    worst_place: tuple | None = None
 
     @property
     def deflection_limit_mm(self):

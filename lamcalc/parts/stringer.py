@@ -14,9 +14,10 @@ import numpy as np
 
 from lamcalc.errors import positive
 from lamcalc.mechanics.beam_cases import standard_beam
+from lamcalc.mechanics.plates import Plate, reduced_bending_stiffness
 from lamcalc.mechanics.sections import Section
 from lamcalc.mechanics.stiffeners import ATTACHED_WIDTH_RULES
-from lamcalc.mechanics.strength import Margin, design_factor
+from lamcalc.mechanics.strength import DesignFactor, Margin, design_factor
 from lamcalc.parts.basis import CAUTION, RuleRequirement
 from lamcalc.parts.layer_strength import (
     RuleCheck,
@@ -33,6 +34,9 @@ from lamcalc.schedule import Ply
 
 __all__ = ["Former", "Stringer", "StringerLoad", "StringerResult", "assess_stringer"]
 LAP_SHEAR = 7.0
+BUCKLING = DesignFactor("web_buckling", 0.5, "half of the elastic buckling load", "assumed")
+# beyond this length over depth a web buckles in shear as an endless one does, within 3 percent
+LONG_WEB = 5.0
 CAUTIONS = (
     "Beam figures: the plating between the stringers, the frames that hold the stringer and its ends are checked "
     "apart. Fixed ends need the stringer to run on over the support: with free ends the moment grows by half and the "
@@ -309,6 +313,9 @@ def assess_stringer(stringer, load, *, level="iso_level_c", criterion="max_stres
         margins.append(Margin("web in shear", web_shear, web_strength, design_factor(web_factor), "MPa"))
     elif "web" not in unchecked:
         unchecked.append("web in shear")
+    # a former that carries is bonded to the webs and holds them against folding
+    if stringer.former is None or not stringer.former.carries:
+        margins.append(_buckling_margin(checker, web_shear))
     bond = _bond_margin(checker, shear, bond_strength)
     margins += [] if bond is None else [bond]
     faces = section.fibres_mm
@@ -333,8 +340,8 @@ def _bending_margins(checker, factor):
             if former.strength is None:
                 unchecked.append("former that carries")
             else:
-                margins.append(Margin("former in bending", stress, former.strength, design_factor("iso_wood_bending"),
-                                      "MPa"))
+                share = former.factor or design_factor("iso_wood_bending")
+                margins.append(Margin("former in bending", stress, former.strength, share, "MPa"))
             continue
         found = checker.margin(name, factor)
         if found is None:
@@ -342,6 +349,18 @@ def _bending_margins(checker, factor):
         else:
             margins.append(found)
     return margins, unchecked
+
+
+def _buckling_margin(checker, web_shear):
+    """Margin of one web against buckling in shear, the former not counted."""
+    part, wall = checker.stringer, checker.stringer.skin.laminate
+    stiffness = reduced_bending_stiffness(wall.A, wall.B, wall.D)
+    long = min(checker.load.span, LONG_WEB * part.slant)
+    # a coupled web is weaker for one direction of the shear than for the other: the two halves of a span have both
+    flow = float(Plate(long, part.slant, stiffness, edges="SSSS").buckling([[0.0, 0.0, 1.0], [0.0, 0.0, -1.0]]).values
+                 .min())
+    return Margin("web buckling in shear, former not counted", web_shear, flow / wall.total_thickness_mm, BUCKLING,
+                  "MPa")
 
 
 def _bond_margin(checker, shear, tested):
@@ -376,6 +395,12 @@ def _rule_checks(checker, margins, web_strength, web_factor, kcs):
                             "source seen", ("a former bonded to the web holds it too, which the rule does not count",))
     # the two webs of a hat are one skin each, whatever the section sums them to
     checks.append(RuleCheck(limit, part.slant / part.skin.structural_thickness_mm, at_most=True))
+    if part.kind == "angle" and part.cap is not None:
+        limit = RuleRequirement("flange outstand over thickness", slenderness_limit("flange"), "-",
+                                "ISO/CD 12215-5 (1999)", "flange bars", "source seen",
+                                ("the flange is taken to stand out on one side of the web",))
+        outstand = max(part.cap_width - part.skin.structural_thickness_mm, 0.0)
+        checks.append(RuleCheck(limit, outstand / part.cap.structural_thickness_mm, at_most=True))
     return tuple(checks)
 
 

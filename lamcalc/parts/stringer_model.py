@@ -7,6 +7,7 @@ import numpy as np
 from lamcalc.errors import InputError, positive
 from lamcalc.mechanics.sections import Part, Section
 from lamcalc.mechanics.stiffeners import angle_section, attached_width, hat_section
+from lamcalc.mechanics.strength import DesignFactor
 from lamcalc.parts.basis import choice
 from lamcalc.parts.layer_strength import membrane_constants
 from lamcalc.schedule import CoreLayer, Schedule
@@ -33,6 +34,8 @@ class Former:
         Bending strength along the stringer where it carries [MPa].
     price_per_kg : float
         Price, 0 where unknown [money/kg].
+    factor : DesignFactor, optional
+        Usable share of the bending strength; that of solid wood by ISO 12215-5 if left out [-].
 
     Raises
     ------
@@ -50,6 +53,7 @@ class Former:
     g: float = 0.0
     strength: float | None = None
     price_per_kg: float = 0.0
+    factor: DesignFactor | None = None
 
     def __post_init__(self):
         positive("former density", self.density_kg_m3, "kg/m3")

@@ -49,6 +49,37 @@ class SizingResult:
         """Layers, cap layers and height of every result, a list of tuples [-, -, mm]."""
         return list(product(self.plies, self.cap_layers, self.heights))
 
+    def with_targets(self, *, objective=None, reserve=None, use_rules=None, heights=None):
+        """The same combinations judged by other targets; nothing is computed again.
+
+        Parameters
+        ----------
+        objective : {"mass", "cost"}, optional
+            What to make least [-].
+        reserve : float, optional
+            Least reserve factor for every margin [-].
+        use_rules : bool, optional
+            Whether the rule checks must be met as well [-].
+        heights : sequence of float, optional
+            Heights of the grid that may be chosen [mm].
+
+        Returns
+        -------
+        SizingResult
+            The other choice [-].
+
+        Raises
+        ------
+        InputError
+            If the objective is not known or the reserve not positive.
+        """
+        wanted = self.objective if objective is None else choice("objective", objective, ("mass", "cost"))
+        least = self.reserve if reserve is None else float(positive("reserve factor", reserve))
+        rules = self.use_rules if use_rules is None else bool(use_rules)
+        passes = tuple(_passes(result, least, rules) and (heights is None or combination[2] in heights)
+                       for combination, result in zip(self.combinations, self.results, strict=True))
+        return replace(self, objective=wanted, reserve=least, use_rules=rules, passes=passes)
+
     def _value(self, result):
         return result.stringer.mass_kg_m if self.objective == "mass" else result.stringer.cost_per_m
 
@@ -117,6 +148,47 @@ def _with_layers(schedule, count):
     return schedule.with_layers([replace(schedule.layers[0], count=count)])
 
 
+def with_counts(stringer, *, plies, cap_layers):
+    """A hat or solid-core stringer with other numbers of layers.
+
+    Parameters
+    ----------
+    stringer : Stringer
+        The design to vary; skin and cap of one kind of layer each, legs grow by their last step [-].
+    plies : int
+        Layers over the former [-].
+    cap_layers : int
+        Layers of the cap, 0 for none [-].
+
+    Returns
+    -------
+    Stringer
+        The changed design [-].
+
+    Raises
+    ------
+    InputError
+        If the stringer is an angle, a schedule has several kinds of layers, or there is no cap to vary.
+
+    Examples
+    --------
+    >>> from lamcalc.materials import catalogue
+    >>> from lamcalc.parts.stringer import Former, Stringer
+    >>> from lamcalc.schedule import Ply, Schedule
+    >>> shop = catalogue.load()
+    >>> ply = Ply(shop.reinforcement("biax45_1708"), shop.resin("iso_polyester"), shop.process("hand"))
+    >>> skin = Schedule((ply,), shop.fibres)
+    >>> hat = Stringer("hat", skin, skin, 90.0, (50.0,), 100.0, 70.0, former=Former(80.0))
+    >>> with_counts(hat, plies=2, cap_layers=0).legs
+    (50.0, 50.0)
+    """
+    _require_variable(stringer, (cap_layers,))
+    cap = {"cap": None, "cap_width": None}
+    if cap_layers:
+        cap = {"cap": _with_layers(stringer.cap, cap_layers), "cap_width": stringer.cap_width}
+    return replace(stringer, skin=_with_layers(stringer.skin, plies), legs=_legs(stringer.legs, plies), **cap)
+
+
 def size_stringer(stringer, load, *, plies, cap_layers, heights, objective="mass", reserve=1.0, use_rules=True,
                   **options):
     """Best hat or solid-core stringer of a grid of layers, cap layers and heights.
@@ -167,9 +239,7 @@ def size_stringer(stringer, load, *, plies, cap_layers, heights, objective="mass
     size = len(grid[0]) * len(grid[1]) * len(grid[2])
     if not 1 <= size <= LARGEST_GRID:
         raise InputError("grid", f"must have 1 to {LARGEST_GRID} combinations [-]", size, "shorten or fill the lists")
-    if stringer.kind == "angle":
-        raise InputError("sizing", "is for hat and solid-core stringers [-]", stringer.kind, "vary an angle by hand")
-    _require_one_kind(stringer, grid[1])
+    _require_variable(stringer, grid[1])
     # schedules remember their laminates: one for every count, shared by the combinations
     skins = {count: _with_layers(stringer.skin, count) for count in grid[0]}
     caps = {count: {"cap": _with_layers(stringer.cap, count)} if count else {"cap": None, "cap_width": None}
@@ -182,7 +252,9 @@ def size_stringer(stringer, load, *, plies, cap_layers, heights, objective="mass
     return SizingResult(*grid, tuple(results), passes, objective, reserve, use_rules)
 
 
-def _require_one_kind(stringer, cap_layers):
+def _require_variable(stringer, cap_layers):
+    if stringer.kind == "angle":
+        raise InputError("sizing", "is for hat and solid-core stringers [-]", stringer.kind, "vary an angle by hand")
     for name, schedule in (("skin", stringer.skin), ("cap", stringer.cap)):
         if schedule is not None and len(schedule.layers) != 1:
             raise InputError(f"{name} of the stringer", "must be one kind of layer for sizing [-]",

@@ -6,18 +6,23 @@ neither is the truth: a *strip* between the bottom and the edge of the cut-out,
 and a *plate* held at sides and bottom.  Deflection is positive aft.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
 
+from lamcalc import units
 from lamcalc.errors import InputError, fraction, positive
 from lamcalc.mechanics.beams import PointLoad, Support, beam_response
-from lamcalc.mechanics.plates import Patch, Plate, reduced_bending_stiffness
+from lamcalc.mechanics.plates import reduced_bending_stiffness
 from lamcalc.mechanics.sandwich_failure import local_crush
 from lamcalc.mechanics.sections import Section
 from lamcalc.mechanics.transverse_shear import shear_stiffness
+from lamcalc.parts.layer_strength import margins_table
 from lamcalc.parts.loads import BoltPattern, OutboardEngine, transom_load
+from lamcalc.parts.panel import CRUSH_FACTOR
+from lamcalc.parts.transom_model import row_fields
+from lamcalc.parts.transom_strength import TransomStrength, TransomStrengthBasis, transom_strength
 from lamcalc.schedule import CoreLayer, Ply, Schedule
 
 CAUTIONS = (
@@ -27,7 +32,6 @@ CAUTIONS = (
     "boats: local codes and a licensed designer or surveyor.",
     "Not covered: fatigue, impact, steering loads, wet or rotten wood, holes other than the bolts, tightening preload.",
 )
-CRUSH_FACTOR = 0.5
 # hand lay-up scatters more than this: a build within it counts as stiff as the original
 STIFFNESS_SCATTER = 0.05
 # builds whose brackets turn this little more than the best count as equal: the views differ by more
@@ -133,6 +137,12 @@ class Transom:
         Plate edges left, right, bottom, top: C clamped, S simply supported, F free [-].
     strip_width : float, optional
         Width of the strip that carries the bolts [mm]; bolt spacing, one plate and one row spacing if not given (assumed).
+    knees : tuple of float
+        Places of knees across, from the centreline, that run over the whole height [mm].
+    knee_width : float
+        Width over which a knee holds the wall [mm].
+    basis : TransomStrengthBasis
+        What the margins take for bolts, plates and tabbing [-].
 
     Raises
     ------
@@ -157,6 +167,9 @@ class Transom:
     bolts_below_edge: float = 47.6
     edges: str = "SSSF"
     strip_width: float | None = None
+    knees: tuple = ()
+    knee_width: float = 50.0
+    basis: TransomStrengthBasis = field(default_factory=TransomStrengthBasis)
 
     def __post_init__(self):
         low, high = positive("window low", self.window_low, "mm"), positive("window high", self.window_high, "mm")
@@ -170,6 +183,11 @@ class Transom:
                              self.bolts_below_edge + self.bolts.row_to_heel, "check row spacing, heel and outline")
         if self.strip_width is not None:
             positive("strip width", self.strip_width, "mm")
+        object.__setattr__(self, "knees", tuple(float(x) for x in self.knees))
+        positive("knee width", self.knee_width, "mm")
+        if any(abs(x) + self.knee_width / 2 > self.outline.mean_width / 2 for x in self.knees):
+            raise InputError("knees", f"must lie within {self.outline.mean_width / 2:g} of the centreline [mm]", self.knees,
+                             "measure from the centreline to the middle of the knee")
 
     @property
     def carrying_width(self):
@@ -237,6 +255,8 @@ class TransomResult:
         Material in the wall without waste [money].
     unpriced : tuple of str
         Materials without a price [-].
+    strength : TransomStrength
+        Margins, and what was not assessed [-].
 
     Examples
     --------
@@ -267,6 +287,7 @@ class TransomResult:
     crush_strength_mpa: float
     cost: float
     unpriced: tuple
+    strength: TransomStrength
 
     @property
     def crush_use(self):
@@ -349,7 +370,7 @@ def assess(transom, name, schedule):
     share = Section.from_layers(wall.qbar[:, 1, 1], wall.thickness_mm, width_mm=1.0).ei_share
     core_rows = [isinstance(layer, CoreLayer) for layer in schedule.laid]
     deflection, shear_part = _strip(transom, up, shear[1])
-    plate_deflection, turn, moments = _plate(transom, wall, shear)
+    plate_deflection, turn, moments, fields, forces = _plate(transom, wall, shear)
     strength = min(float(core.require("compressive_strength")) for core in cores)
     crush = local_crush(max(float(case.bolt_tension) for case in transom.load.cases), crush_strength=strength,
                         plate_length_mm=transom.bolts.plate_height, plate_width_mm=transom.bolts.plate_width,
@@ -360,7 +381,8 @@ def assess(transom, name, schedule):
         float(schedule.row_mass_gsm[core_rows].sum()) / 1000 * area, schedule.new_areal_mass_kg_m2 * area,
         schedule.areal_mass_kg_m2 * area, across, up, *shear, float(share[in_core].sum()), float(share[~in_core].sum()),
         deflection, shear_part, plate_deflection, turn, moments, float(crush.pressure_mpa), strength,
-        schedule.cost_per_m2 * area, schedule.unpriced)
+        schedule.cost_per_m2 * area, schedule.unpriced,
+        transom_strength(transom, schedule, fields, forces, (float(crush.pressure_mpa), strength), transom.basis))
 
 
 def _strip(transom, ei_up, shear_up):
@@ -379,20 +401,27 @@ def _strip(transom, ei_up, shear_up):
 
 
 def _plate(transom, wall, shear):
-    """Largest deflection [mm], turn of the bracket [mrad] and largest Mx, My [N mm/mm] of the plate view in each case."""
+    """Largest deflection [mm], turn of the bracket [mrad], largest Mx, My [N mm/mm] in each case; unit fields; row forces."""
     width, height, bolts = transom.outline.mean_width, transom.outline.plate_height, transom.bolts
     upper = height - transom.bolts_below_edge
-    places = [width / 2 - bolts.upper_spacing / 2, width / 2 + bolts.upper_spacing / 2]
-    forces = {upper: np.array([up for _, up, _ in transom.cases]),
-              upper - bolts.row_to_heel: np.array([low for _, _, low in transom.cases])}
-    patches = [Patch(force / 2, x, y, bolts.plate_width, bolts.plate_height) for y, force in forces.items() for x in places]
-    plate = Plate(width, height, reduced_bending_stiffness(wall.A, wall.B, wall.D), edges=transom.edges,
-                  shear=np.diag(shear))
-    solution = plate.solve(patches=patches)
-    at = solution.deflection(np.repeat(places, 2), np.array([upper, upper - bolts.row_to_heel] * 2))
-    turn = (at[:, 0] - at[:, 1]) / bolts.row_to_heel * 1e3
-    return (tuple(np.asarray(solution.max_deflection).tolist()), tuple(turn.tolist()),
-            tuple(map(tuple, np.asarray(solution.max_moments)[:, :2].tolist())))
+    xs = width / 2 - bolts.upper_spacing / 2, width / 2 + bolts.upper_spacing / 2
+    fields = row_fields(width, height, transom.edges, reduced_bending_stiffness(wall.A, wall.B, wall.D).tobytes(),
+                        np.diag(shear).astype(float).tobytes(), xs, (upper, upper - bolts.row_to_heel),
+                        (bolts.plate_width, bolts.plate_height), tuple(width / 2 + x for x in transom.knees),
+                        transom.knee_width)
+    forces = np.array([(up, low) for _, up, low in transom.cases])
+    at = forces @ fields.at_bolts
+    turn = (at[:, 0] - at[:, 2]) / bolts.row_to_heel * 1e3
+    bending = reduced_bending_stiffness(wall.A, wall.B, wall.D)
+    return (_largest(forces @ fields.deflection), tuple(turn.tolist()),
+            tuple(zip(*(_largest(np.einsum("cr,rp->cp", forces, (fields.curvatures @ bending)[..., k])) for k in (0, 1)))),
+            fields, forces)
+
+
+def _largest(values):
+    """Value of the largest magnitude in each case."""
+    pick = np.abs(values).argmax(axis=1)
+    return tuple(values[np.arange(len(values)), pick].tolist())
 
 
 @dataclass(frozen=True)
@@ -438,13 +467,15 @@ class TransomComparison:
         """
         return min(result.ei_across / self.original.ei_across, result.ei_up / self.original.ei_up)
 
-    def failings(self, result):
+    def failings(self, result, system="metric"):
         """What keeps a build from being recommended.
 
         Parameters
         ----------
         result : TransomResult
             A build [-].
+        system : {"metric", "us"}
+            Unit system of the words [-].
 
         Returns
         -------
@@ -454,16 +485,17 @@ class TransomComparison:
         low, high = self.transom.window_low, self.transom.window_high
         found = []
         if not result.fits_window:
-            found.append(f"{result.thickness_mm:.1f} mm is outside the engine's clamping window of {low:g} to {high:g} mm")
+            found.append(f"{units.show(result.thickness_mm, 'thickness', system)} is outside the engine's clamping window of "
+                         f"{units.show(low, 'thickness', system)} to {units.show(high, 'thickness', system)}")
         if self.stiffness_ratio(result) < 1.0 - STIFFNESS_SCATTER:
             found.append(f"its bending stiffness is only {self.stiffness_ratio(result):.2f} of the original build")
         if result.worst_turn_mrad > self.original.worst_turn_mrad:
             found.append(f"the bracket turns {result.worst_turn_mrad:.1f} mrad, more than the "
                          f"{self.original.worst_turn_mrad:.1f} of the original")
-        if result.crush_use > CRUSH_FACTOR:
-            found.append(f"the bolt plates press {result.crush_pressure_mpa:.2f} MPa, above half of the core's "
-                         f"{result.crush_strength_mpa:g} MPa")
-        return found
+        if result.crush_use > CRUSH_FACTOR.value:
+            found.append(f"the bolt plates press {units.show(result.crush_pressure_mpa, 'stress', system)}, above half of the "
+                         f"core's {units.show(result.crush_strength_mpa, 'stress', system)}")
+        return found + [words for words in result.strength.refusals if not words.startswith("bolt plates on the core")]
 
     @property
     def recommended(self):
@@ -490,27 +522,44 @@ class TransomComparison:
 
     @property
     def recommendation(self):
-        """The answer in words with the figure that decides [-]."""
+        """The answer in words with the figure that decides, metric [-]."""
+        return self.recommendation_in("metric")
+
+    def recommendation_in(self, system):
+        """The answer in words with the figure that decides.
+
+        Parameters
+        ----------
+        system : {"metric", "us"}
+            Unit system of the words [-].
+
+        Returns
+        -------
+        str
+            Recommendation, and why the others fall behind [-].
+        """
         best = self.recommended
         if best is None:
             return "None of the builds can be recommended. " + " ".join(
-                f"{r.name}: {'; '.join(self.failings(r))}." for r in self.options)
+                f"{r.name}: {'; '.join(self.failings(r, system))}." for r in self.options)
         trait = "cheapest" if self._priced else "lightest, as prices are missing,"
         why = ("it lets the bracket turn least" if len(self._equal) == 1 else
                f"it is the {trait} of those that let the bracket turn least (a tenth either way counts as equal)")
         words = [f"{best.name}: of the builds that fit the clamping window, match the original's stiffness within 5 % and "
-                 f"do not crush under the bolts, {why}: {best.worst_turn_mrad:.1f} mrad against "
+                 f"hold in every margin that was assessed, {why}: {best.worst_turn_mrad:.1f} mrad against "
                  f"{self.original.worst_turn_mrad:.1f} for the original when it was sound "
-                 f"(stiffness {self.stiffness_ratio(best):.2f} of it), material {_money(best)}."]
+                 f"(stiffness {self.stiffness_ratio(best):.2f} of it), material {_money(best)}. Least margin: "
+                 f"{best.strength.worst.name}, reserve factor {best.strength.worst.reserve_factor:.2f} "
+                 f"({best.strength.worst.factor.words}). Not assessed: {'; '.join(best.strength.not_assessed)}."]
         for other in self.options:
             if other is best:
                 continue
-            refused = self.failings(other)
+            refused = self.failings(other, system)
             if refused:
                 words.append(f"{other.name} falls out: {'; '.join(refused)}.")
             else:
                 words.append(f"{other.name} also passes: turn {other.worst_turn_mrad:.1f} mrad, core "
-                             f"{other.core_mass_kg - best.core_mass_kg:+.1f} kg, material {_money(other, best)}, stiffness "
+                             f"{_mass_difference(other.core_mass_kg - best.core_mass_kg, system)}, material {_money(other, best)}, stiffness "
                              f"{self.stiffness_ratio(other):.2f} of the original.")
         if any(core.family == "plywood" for core in _cores(best)):
             words.append("Plywood earns this only dry and sealed on every edge and hole: wet wood is why the old one comes out.")
@@ -553,7 +602,26 @@ class TransomComparison:
             "crush use, keep to 0.5 [-]": [r.crush_use for r in self.results],
             "material cost without waste [money]": [float("nan") if r.unpriced else r.cost for r in self.results],
         }
+        rows["least reserve factor [-]"] = [r.strength.worst.reserve_factor for r in self.results]
+        rows["decided by"] = [r.strength.worst.name for r in self.results]
         return pd.DataFrame(rows, index=[r.name for r in self.results]).T.rename_axis("figure")
+
+    def margins_table(self):
+        """All margins of all builds, with design factor, rule and status.
+
+        Returns
+        -------
+        DataFrame
+            One margin of one build a row [-].
+        """
+        import pandas as pd
+
+        return pd.concat([margins_table(r.strength.margins).assign(build=r.name) for r in self.results], ignore_index=True)
+
+
+def _mass_difference(mass_kg, system):
+    """Difference in words with its sign."""
+    return ("+" if mass_kg >= 0 else "-") + units.show(abs(mass_kg), "mass", system)
 
 
 def _money(result, other=None):

@@ -26,6 +26,9 @@ thead th { border-bottom: 2px solid #1b2a41; } tr { break-inside: avoid; }
 <table><thead><tr><th>figure</th>{% for name in names %}<th>{{ name }}</th>{% endfor %}</tr></thead><tbody>
 {% for row in rows %}<tr><th>{{ row[0] }}</th>{% for cell in row[1:] %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}
 </tbody></table>
+<h2>Margins: will it hold?</h2>
+<table class="plies"><thead><tr><th>build</th><th>check</th><th>reserve factor</th><th>verdict</th><th>design factor, rule, status</th></tr></thead><tbody>
+{% for row in margins %}<tr>{% for cell in row %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}</tbody></table>
 {% for table in schedules %}<h2>Schedule: {{ table.name }}</h2>
 <table class="plies"><thead><tr>{% for c in table.columns %}<th>{{ c }}</th>{% endfor %}</tr></thead><tbody>
 {% for row in table.rows %}<tr>{% for cell in row %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}</tbody></table>{% endfor %}
@@ -87,6 +90,33 @@ def comparison_rows(comparison, system):
     return rows
 
 
+def margin_rows(comparison):
+    """Margins of every build, without units: reserve factors are ratios.
+
+    Parameters
+    ----------
+    comparison : TransomComparison
+        The comparison [-].
+
+    Returns
+    -------
+    list of list of str
+        Build, check, reserve factor, verdict, and design factor with rule and status; then what was not assessed [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> from lamcalc.shop.job_transom import transom_comparison
+    >>> len(margin_rows(transom_comparison(load_demo()))[0])
+    5
+    """
+    rows = []
+    for result in comparison.results:
+        rows += [[result.name, m.name, f"{m.reserve_factor:.2f}", m.verdict, m.factor.words] for m in result.strength.margins]
+        rows += [[result.name, what, "-", "not assessed", "-"] for what in result.strength.not_assessed]
+    return rows
+
+
 def _converted(value, kind, factor, system):
     if isinstance(value, str):  # a range, "47.5 to 50.5"
         return " to ".join(_number(float(units.to_system(float(part) * factor, kind, system))) for part in value.split(" to "))
@@ -123,6 +153,7 @@ def assumptions(comparison):
               f"Ply constants: {comparison.options[0].schedule.property_model}; gel coat carries no load (common practice).",
               "A build counts as stiff as the original from 95 % up; bolt plates may press half of the core's crushing "
               "strength (factor 0.5, common practice)."]
+    lines += list(dict.fromkeys(note for result in comparison.results for note in result.strength.notes))
     cores = {layer.core.name: layer.core for result in comparison.results for layer in result.schedule.laid
              if hasattr(layer, "core")}
     for core in cores.values():
@@ -168,7 +199,7 @@ def comparison_page(job, comparison, system="metric"):
     return environment.from_string(_PAGE).render(
         title=f"Transom: which core? {job.name}", craft=job.craft.description, currency=job.prices.currency,
         price_date=job.prices.date, unit_words={"metric": "metric", "us": "US; ply tables metric"}[system],
-        answer=comparison.recommendation, names=[r.name for r in comparison.results],
+        answer=comparison.recommendation_in(system), margins=margin_rows(comparison), names=[r.name for r in comparison.results],
         rows=comparison_rows(comparison, system), schedules=schedules, assumptions=assumptions(comparison),
         cautions=CAUTIONS)
 

@@ -8,8 +8,16 @@ import numpy as np
 
 from lamcalc.errors import InputError, fraction, positive
 from lamcalc.shop.climate import Climate, Minutes
-from lamcalc.shop.limits import (GEL_SHARE, MIXING_MINUTES, POT_SIZE, SESSION_GAP, SESSION_PLIES, SESSION_THICKNESS,
-                                 STYRENE_EXPOSURE, WET_OUT_RATE)
+from lamcalc.shop.limits import (
+    GEL_SHARE,
+    MIXING_MINUTES,
+    POT_SIZE,
+    SESSION_GAP,
+    SESSION_PLIES,
+    SESSION_THICKNESS,
+    STYRENE_EXPOSURE,
+    WET_OUT_RATE,
+)
 from lamcalc.shop.mixing import drop_count
 from lamcalc.shop.resin_can import ResinCan
 
@@ -33,6 +41,8 @@ class PlyNeed:
         Resin used [-].
     glass_fraction : float
         Glass by weight, 0 for putty and coats [-].
+    new_session : bool
+        Whether what lies below must have cured, so that it starts a session [-].
 
     Raises
     ------
@@ -52,6 +62,7 @@ class PlyNeed:
     thickness_mm: float
     can: ResinCan
     glass_fraction: float = 0.0
+    new_session: bool = False
 
     def __post_init__(self):
         positive(f"resin of {self.name}", self.resin_kg, "kg")

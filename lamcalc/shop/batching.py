@@ -7,9 +7,20 @@ from lamcalc.errors import InputError, fraction, positive
 from lamcalc.shop.batch_plan import Batch, BatchPlan, CrewRules, PlyNeed, Session, clock, clock_minutes
 from lamcalc.shop.climate import Climate, Minutes, adiabatic_rise, check_day, gel_time, pot_life
 from lamcalc.shop.fresh_air import STYRENE_MOLAR_MASS_G, mg_m3_per_ppm, ventilation_m3_h
-from lamcalc.shop.limits import (BULK_EXOTHERM, GEL_SHARE, HEAT_OF_CURE, HEAT_OF_CURE_EPOXY, POT_MASS_FACTOR,
-                                 SESSION_GAP, SESSION_THICKNESS, STYRENE_EXPOSURE, STYRENE_SHARE, TEMPERATURE_WARM,
-                                 WET_OUT_RATE, Finding)
+from lamcalc.shop.limits import (
+    BULK_EXOTHERM,
+    GEL_SHARE,
+    HEAT_OF_CURE,
+    HEAT_OF_CURE_EPOXY,
+    POT_MASS_FACTOR,
+    SESSION_GAP,
+    SESSION_THICKNESS,
+    STYRENE_EXPOSURE,
+    STYRENE_SHARE,
+    TEMPERATURE_WARM,
+    WET_OUT_RATE,
+    Finding,
+)
 from lamcalc.shop.mixing import catalyst_dose, epoxy_mix
 from lamcalc.shop.resin_can import ResinCan
 
@@ -214,7 +225,7 @@ def _group_sessions(needs, crew):
             raise InputError(f"wet-out of {need.name}", f"must fit into the working day of {day_length} [min]",
                              round(crew.minutes([need])), "more people, a longer day, or a smaller part")
         trial = groups[-1] + [need]
-        full = (sum(item.thickness_mm for item in trial) > rules.session_mm + _ROUNDING
+        full = (need.new_session or sum(item.thickness_mm for item in trial) > rules.session_mm + _ROUNDING
                 or len(trial) > rules.session_plies or crew.minutes(trial) > day_length)
         if full and groups[-1]:
             groups.append([need])

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lamcalc.errors import InputError, fraction, positive
+from lamcalc.mechanics.fasteners import bolt_bearing  # noqa: F401  offered here with the other joints
 from lamcalc.shop.limits import (CRUSH_FACTOR, KERF_CLOSURE, KERF_DEPTH, NUT_FACTOR, PLUG_RING, SLEEVE_GAP, STARVATION,
                                  Finding)
 
@@ -420,38 +421,3 @@ def plate_size(force_n, *, crush_mpa, factor=float(CRUSH_FACTOR), hole_mm=0.0):
     area = float(positive("bolt force", force_n, "N")) / allowed
     gross = area + np.pi / 4 * float(positive("hole", hole_mm, "mm", zero=True))**2
     return PlateSize(area, float(np.sqrt(gross)), float(np.sqrt(4 * gross / np.pi)), allowed)
-
-
-def bolt_bearing(force_n, *, diameter_mm, thickness_mm):
-    """Bearing stress of a bolt on the edge of its hole.
-
-    Parameters
-    ----------
-    force_n : array_like, shape (...)
-        Shear force of the bolt [N].
-    diameter_mm : float
-        Bolt diameter [mm].
-    thickness_mm : array_like, shape (...)
-        Laminate that bears; leave out soft core [mm].
-
-    Returns
-    -------
-    ndarray, shape (...)
-        Force / (diameter * thickness) [MPa].
-
-    Raises
-    ------
-    InputError
-        If an input is not positive.
-
-    References
-    ----------
-    Definition of bearing stress.
-
-    Examples
-    --------
-    >>> float(bolt_bearing(1200, diameter_mm=12, thickness_mm=5))
-    20.0
-    """
-    return (positive("bolt force", force_n, "N", zero=True) / positive("bolt diameter", diameter_mm, "mm")
-            / positive("bearing thickness", thickness_mm, "mm"))

@@ -5,12 +5,13 @@ from typing import Literal
 from pydantic import model_validator
 
 from lamcalc.shop.job_types import (
-    Angle, Density, Length, Mass, Modulus, Name, Note, Offset, Reach, Record, Status, Text, Thickness, broken, many,
-    quantity, whole,
+    Angle, Density, Length, Mass, Modulus, Name, Note, Offset, Reach, Record, Status, Text, Thickness,
+    broken, many, quantity, whole,
 )
 
 Support = Literal["clamped", "simply_supported", "free"]
 Force = quantity("N", above=0, most=1e6)
+Steel = quantity("MPa", above=0, most=3_000)
 AREA_TOLERANCE = 0.10
 
 
@@ -135,6 +136,10 @@ class Bolts(Record):
         Lower pair below the upper pair [mm].
     plate_length_mm, plate_width_mm, plate_thickness_mm : float
         Plate or washer under each bolt [mm].
+    proof_mpa : float, optional
+        Proof stress of the bolts; stainless of class 70 is assumed if not given [MPa].
+    plate_yield_mpa : float, optional
+        Yield stress of the plates; annealed stainless is assumed if not given [MPa].
 
     Examples
     --------
@@ -151,6 +156,8 @@ class Bolts(Record):
     plate_length_mm: Length
     plate_width_mm: Length
     plate_thickness_mm: Thickness
+    proof_mpa: Steel | None = None
+    plate_yield_mpa: Steel | None = None
 
 
 class Window(Record):

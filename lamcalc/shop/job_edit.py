@@ -145,10 +145,24 @@ def _set(document, path, value):
     elif isinstance(last, int) and isinstance(here, list) and last == len(here):
         here.append(value)
     elif isinstance(last, str) and isinstance(here, dict):
-        here[last] = value
+        here[last] = _written(value)
     else:
         _inside(here, last, path, last)
-        here[last] = value
+        here[last] = _written(value)
+
+
+def _written(value):
+    """A list of tables one table a line; with headers of its own it would swallow the fields that follow the list."""
+    import tomlkit
+
+    if not (isinstance(value, list) and value and all(isinstance(one, dict) for one in value)):
+        return value
+    lines = tomlkit.array()
+    for one in value:
+        line = tomlkit.inline_table()
+        line.update(one)
+        lines.append(line)
+    return lines.multiline(True)
 
 
 def _inside(here, step, path, shown):

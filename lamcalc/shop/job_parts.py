@@ -8,7 +8,7 @@ from lamcalc.shop.job_details import (
     Bolts, Edges, Engine, Former, Outline, PatchLoad, Repair, Screening, Tabbing, Window,
 )
 from lamcalc.shop.job_types import (
-    Flag, Length, Name, Note, Pressure, Record, Status, Text, broken, many, quantity, whole,
+    Length, Name, Note, Pressure, Record, Status, Text, broken, many, quantity, whole,
 )
 
 
@@ -76,8 +76,10 @@ class TransomPart(Part):
         Clamping window [mm].
     edges : Edges
         How the edges are held [-].
-    knees : bool
-        Whether knees carry the load into the bottom [-].
+    knees_at_mm : tuple of float
+        Places of knees that carry the load into the bottom, from the centreline, port negative [mm].
+    knee_width_mm : float
+        Width that a knee holds on the transom [mm].
     inner_skin : str, optional
         Schedule of the new inner skin alone [-].
     tabbing : Tabbing, optional
@@ -97,7 +99,8 @@ class TransomPart(Part):
     bolts: Bolts
     window: Window
     edges: Edges
-    knees: Flag = False
+    knees_at_mm: many(quantity("mm", least=-5_000, most=5_000), most=12) = ()
+    knee_width_mm: Length = 50.0
     inner_skin: Name | None = None
     tabbing: Tabbing | None = None
     screening: Screening | None = None

@@ -1,11 +1,13 @@
 """From a job file to the transom comparison: the bridge between the file's words and `lamcalc.parts.transom`."""
 
 from dataclasses import replace
+from functools import lru_cache
 
 from lamcalc.errors import InputError
 from lamcalc.mechanics.sections import Section
 from lamcalc.parts.loads import BoltPattern, OutboardEngine
 from lamcalc.parts.transom import Transom, TransomOutline, compare_cores, with_core_modulus
+from lamcalc.parts.transom_strength import TransomStrengthBasis
 from lamcalc.schedule import CoreLayer, Ply, SolidLayer
 from lamcalc.shop import job as jobs
 
@@ -75,11 +77,24 @@ def transom_case(job, name=None):
                              shape.cut_out_width_mm, shape.cut_out_depth_mm, shape.net_area_m2)
     outboard = OutboardEngine(engine.mass_kg, centre_aft=engine.centre_aft_mm, thrust=engine.thrust_n,
                               thrust_below=engine.thrust_below_bolts_mm, centre_above=engine.centre_above_bolts_mm)
+    if bolts.number < 4 or bolts.number % 2:
+        raise InputError("parts.transom.bolts.number", "must be 4 or a larger even number, half of it in each row [-]",
+                         bolts.number, "enter the bolts of upper and lower row together")
+    a_row = bolts.number // 2
     pattern = BoltPattern(bolts.diameter_mm, bolts.upper_spacing_mm, bolts.row_spacing_mm, bolts.plate_width_mm,
-                          bolts.plate_length_mm, bolts.plate_thickness_mm)
+                          bolts.plate_length_mm, bolts.plate_thickness_mm, upper_bolts=a_row, lower_bolts=a_row)
     held = "".join(_EDGE[getattr(edges, side)] for side in ("left", "right", "bottom", "top"))
+    leg = max((tape.leg_mm for tape in part.tabbing.tapes), default=None) if part.tabbing else None
     return Transom(outline, outboard, pattern, engine.trailering_factor, part.window.low_mm, part.window.high_mm,
-                   edges=held)
+                   edges=held, knees=part.knees_at_mm, knee_width=part.knee_width_mm, basis=_basis(bolts, leg))
+
+
+def _basis(bolts, leg):
+    """Strengths of bolts and plates as the job gives them, with the longest leg of the tabbing."""
+    basis = TransomStrengthBasis(tab_leg_mm=leg)
+    if bolts.proof_mpa is not None:
+        basis = replace(basis, bolt_proof_mpa=bolts.proof_mpa, bolt_class=f"{bolts.proof_mpa:g} MPa proof stress, from the job file")
+    return basis if bolts.plate_yield_mpa is None else replace(basis, plate_yield_mpa=bolts.plate_yield_mpa)
 
 
 def transom_comparison(job, name=None, *, property_model="micromechanics"):
@@ -203,10 +218,15 @@ def transom_variant(job, option, *, thrust, engine_mass_kg, trailering_factor, c
         raise InputError("core option", f"must be one of {', '.join(part.options)} [-]", option, "choose one of them")
     case = replace(case, engine=replace(case.engine, thrust=thrust, mass_kg=engine_mass_kg),
                    trailering_factor=trailering_factor)
-    shelf = jobs.catalogue(job)
-    build = with_core_modulus(jobs.schedule(job, option, shelf), core_modulus_factor)
-    build = build.with_layers(_with_extra(build.layers, extra_plies))
-    return compare_cores(case, {job.schedules[option].title or option: build}, jobs.schedule(job, part.original, shelf))
+    build = _changed(job, option, float(core_modulus_factor), extra_plies)
+    return compare_cores(case, {job.schedules[option].title or option: build}, _changed(job, part.original, 1.0, 0))
+
+
+@lru_cache(maxsize=64)
+def _changed(job, key, core_modulus_factor, extra_plies):
+    """A schedule of the job with other core modulus and plies, kept, because a moved slider asks for it again."""
+    build = with_core_modulus(jobs.schedule(job, key, jobs.catalogue(job)), core_modulus_factor)
+    return build.with_layers(_with_extra(build.layers, extra_plies))
 
 
 def _with_extra(layers, extra):

@@ -10,14 +10,38 @@ import numpy as np
 
 from lamcalc.errors import InputError
 from lamcalc.shop.limits import FRACTION_BAND
-from lamcalc.shop.quality_checks import (GLASS_KG_M3, RESIN_KG_M3, VERDICTS, Check, check_burn_off, check_hardness,
-                                         check_implied_fraction, check_mass_balance, check_thickness, check_voids,
-                                         mass_balance_fraction)
+from lamcalc.shop.quality_checks import (
+    GLASS_KG_M3,
+    RESIN_KG_M3,
+    VERDICTS,
+    Check,
+    check_burn_off,
+    check_hardness,
+    check_implied_fraction,
+    check_mass_balance,
+    check_thickness,
+    check_voids,
+    mass_balance_fraction,
+)
 from lamcalc.shop.readings import coupon_thickness_mm, reinforcement_share, trimmed_mean
 
-__all__ = ["AsBuilt", "Check", "QualityReport", "VERDICTS", "assess", "check_burn_off", "check_hardness",
-           "check_implied_fraction", "check_mass_balance", "check_thickness", "check_voids", "coupon_thickness_mm",
-           "mass_balance_fraction", "reinforcement_share", "trimmed_mean"]
+__all__ = [
+    "VERDICTS",
+    "AsBuilt",
+    "Check",
+    "QualityReport",
+    "assess",
+    "check_burn_off",
+    "check_hardness",
+    "check_implied_fraction",
+    "check_mass_balance",
+    "check_thickness",
+    "check_voids",
+    "coupon_thickness_mm",
+    "mass_balance_fraction",
+    "reinforcement_share",
+    "trimmed_mean",
+]
 
 
 @dataclass(frozen=True)
@@ -107,7 +131,8 @@ class QualityReport:
 
 
 def assess(*, planned_glass_fraction, planned_thickness_mm, thickness_mm, gel_coat_mm=0.0, areal_weight_gsm=None,
-           glass_kg=None, resin_kg=None, resin_left_kg=0.0, coupons_g=None, filler_per_resin=0.0, density_kg_m3=None,
+           glass_kg=None, resin_kg=None, resin_left_kg=0.0, planned_balance_fraction=None, coupons_g=None, filler_per_resin=0.0,
+           density_kg_m3=None,
            hardness=None, hardness_scale="Barcol", hardness_accept=None, hardness_sheet=None,
            fibre_density_kg_m3=GLASS_KG_M3, resin_density_kg_m3=RESIN_KG_M3):
     """Quality page of one laminate from whatever was measured.
@@ -128,6 +153,8 @@ def assess(*, planned_glass_fraction, planned_thickness_mm, thickness_mm, gel_co
         Glass used and resin mixed [kg].
     resin_left_kg : float
         Resin weighed back [kg].
+    planned_balance_fraction : float, optional
+        Glass by weight planned for all that was weighed, where that is more than the laminate of the coupons [-].
     coupons_g : sequence of (float, float), optional
         Dry mass and residue of the burn-off coupons [g].
     filler_per_resin : float
@@ -178,7 +205,8 @@ def assess(*, planned_glass_fraction, planned_thickness_mm, thickness_mm, gel_co
         raise InputError("mass balance", "needs both glass and resin [kg]", (glass_kg, resin_kg),
                          "enter both, or neither")
     if glass_kg is not None:
-        checks["mass balance"] = check_mass_balance(glass_kg, resin_kg, planned_fraction=planned,
+        checks["mass balance"] = check_mass_balance(glass_kg, resin_kg,
+                                                    planned_fraction=planned_balance_fraction or planned,
                                                     resin_left_kg=resin_left_kg)
     if coupons_g is not None:
         checks["burn-off"] = check_burn_off(coupons_g, planned_fraction=planned, filler_per_resin=filler_per_resin)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lamcalc.errors import InputError, positive
+from lamcalc.mechanics.fasteners import tabbing_shear_capacity  # noqa: F401  offered here with the other joints
 from lamcalc.shop.fillets import fillet_arc
 from lamcalc.shop.limits import LAP, STAGGER, TABBING_FIRST, TABBING_STEP, Finding
 
@@ -187,47 +188,6 @@ def tabbing_plan(plies, *, length_mm, ply_thickness_mm, first_mm=float(TABBING_F
     root = count * float(positive("tape thickness", ply_thickness_mm, "mm"))
     return TabbingPlan(tuple(map(float, legs)), tuple(map(float, widths)), length, root,
                        float(widths.sum()) * length / 1e6, tuple(found))
-
-
-def tabbing_shear_capacity(leg_mm, *, allowable_mpa, sides=2):
-    """Shear that the bonded legs pass from a panel into its boundary.
-
-    Parameters
-    ----------
-    leg_mm : array_like, shape (...)
-        Bonded leg on the panel, normally the longest [mm].
-    allowable_mpa : float
-        Allowable average bond shear, from lap tests of similar length, with its factor [MPa].
-    sides : int
-        Faces of the panel that are tabbed, 1 or 2 [-].
-
-    Returns
-    -------
-    ndarray, shape (...)
-        Capacity along the joint, to be compared with the panel's edge load [N/mm].
-
-    Raises
-    ------
-    InputError
-        If an input is not positive or the panel has more than two faces.
-
-    Notes
-    -----
-    Bond area times allowable.  The stress peaks at the ends of the leg, so doubling the leg does not double the real
-    capacity: use an allowable that was measured on a leg of this length.
-
-    References
-    ----------
-    Equilibrium; common practice.
-
-    Examples
-    --------
-    >>> float(tabbing_shear_capacity(100, allowable_mpa=1.5))
-    300.0
-    """
-    if sides not in (1, 2):
-        raise InputError("tabbed faces", "must be 1 or 2 [-]", sides, "count the faces that carry tape")
-    return positive("leg", leg_mm, "mm") * positive("allowable bond shear", allowable_mpa, "MPa") * sides
 
 
 def strips_for_width(width_mm, *, roll_mm, lap_mm=float(LAP)):

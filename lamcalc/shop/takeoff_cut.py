@@ -1,9 +1,9 @@
 """Cut list of a part: strips, laps, the cutting plan of every fabric, and core by the sheet."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from lamcalc.errors import InputError
+from lamcalc.errors import InputError, positive
 from lamcalc.schedule import CoreLayer, Ply
 from lamcalc.shop.limits import LAP, STAGGER
 from lamcalc.shop.nesting import Piece, cover_width, nest
@@ -96,6 +96,22 @@ class Fabric:
     lap_m2: float
     plan: object
     to_buy_m: float
+
+    def metres(self, loss):
+        """Running length to buy: the cutting plan, or net and laps with an allowance if that is longer.
+
+        Parameters
+        ----------
+        loss : float
+            Allowance as a share of net and laps [-].
+
+        Returns
+        -------
+        float
+            Length [m].
+        """
+        least = (self.net_m2 + self.lap_m2) * (1 + positive("allowance on glass", loss, zero=True)) / self.plan.width_mm * 1e3
+        return float(max(self.plan.length_mm / 1e3, least))
 
     @property
     def net_kg(self):
@@ -252,9 +268,8 @@ def fabrics(job, layers, pieces, laps, copies):
                for p in pieces if p.material == material for k in range(copies)]
         plan = nest(cut, width_mm=width)
         net, lap = sum(i.area_m2 for i in mine) * copies, sum(a for i, a in laps if i in mine) * copies
-        least = (net + lap) * (1 + job.waste.glass) / width * 1e3
-        out.append(Fabric(material, fabric.name, fabric.areal_weight_gsm, net, lap, plan,
-                          max(plan.length_mm / 1e3, least)))
+        one = Fabric(material, fabric.name, fabric.areal_weight_gsm, net, lap, plan, plan.length_mm / 1e3)
+        out.append(replace(one, to_buy_m=one.metres(job.waste.glass)))
     return tuple(out)
 
 
@@ -284,7 +299,7 @@ def core_supplies(job, layers, copies):
     >>> from lamcalc.shop.job import load_demo
     >>> from lamcalc.shop.takeoff_layers import laid_layers
     >>> job = load_demo()
-    >>> [(s.item, s.amount, s.unit) for s in core_supplies(job, laid_layers(job, "transom")[0], 1)]
+    >>> [(s.item, s.amount, s.unit) for s in core_supplies(job, laid_layers(job, "transom", option="transom_plywood")[0], 1)]
     [('ply_meranti', 2, 'sheet')]
     """
     groups = {}

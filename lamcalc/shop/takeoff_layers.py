@@ -32,6 +32,8 @@ class LaidLayer:
         Coats that make a film [-].
     waxed : bool
         Whether the last coat carries wax [-].
+    bond : bool
+        Whether it beds the core that follows [-].
 
     Examples
     --------
@@ -51,6 +53,7 @@ class LaidLayer:
     mass_gsm: float
     coats: int = 1
     waxed: bool = False
+    bond: bool = False
 
     @property
     def name(self):
@@ -214,7 +217,8 @@ def _rows(job, name, shelf, combination_fraction):
 def _laid(number, group, row, size):
     area, length, width = size
     return LaidLayer(number, group, row["layer"], area, length, width, float(row["glass"]), float(row["resin"]),
-                     float(row["mass"]), getattr(row["entry"], "coats", 1), getattr(row["entry"], "waxed", False))
+                     float(row["mass"]), getattr(row["entry"], "coats", 1), getattr(row["entry"], "waxed", False),
+                     row["entry"].kind == "bond")
 
 
 def _transom_sizes(entry, rows):

@@ -2,6 +2,7 @@
 
 import html
 from dataclasses import dataclass
+from pathlib import Path
 
 from lamcalc.workbook import tables
 
@@ -40,6 +41,21 @@ STEPS = (
          "02_ply_orientation.ipynb", "the order and angles of the plies"),
     Step("Rebuilding a transom", "Which core goes into the transom?", "03_transom_cores.ipynb",
          "outline, engine mass, clamping window, the skins that stay"),
+    Step("Rebuilding stringers", "How big must the stringers be?", "04_stringer.ipynb",
+         "span, spacing, former, plies, what is on the hull now"),
+    Step("Repairing a bottom or sole", "Is the panel thick and stiff enough?", "05_panels.ipynb",
+         "span and width between supports, load or speed, the plies"),
+    Step("Ordering material", "What must be bought?", "06_takeoff.ipynb", "roll widths, prices, waste of your shop"),
+    Step("Mixing and laying", "How large are the batches, and when must each be down?", "07_batches.ipynb",
+         "the can's data, temperature of air and hull, people"),
+    Step("Planning sequence, tapes and scarfs", "In which order does it go on, and how is it joined?",
+         "08_sequence_joints.ipynb", "what the first ply goes on, gaps between sessions"),
+    Step("Checking what was built", "Do the readings fit the plan?", "09_quality.ipynb",
+         "thickness, mass, hardness, a burn-off if there is one"),
+    Step("Handing over to the floor", "What goes on the page?", "10_page.ipynb", "the finished job file"),
+    Step("Looking for a lighter or cheaper laminate", "Which other laminates would do?", "11_designs.ipynb",
+         "what it must carry, what may be bought"),
+    Step("Doubting a number", "How is this workbook checked?", "12_checks.ipynb", "nothing"),
 )
 CAUTIONS = (
     "Nothing here was tested on your boat. Take a sample, weigh it, measure it, and burn or break it before you rely on it.",
@@ -48,12 +64,37 @@ CAUTIONS = (
     *tables.GENERAL_CAUTIONS,
 )
 DAY = ("The usual order of a job is: survey what is there, fix thickness and weight of the plies, fix their direction, "
-       "choose cores, then build and check against the page. Notebooks exist for the steps in the table above and for "
-       "no others.")
+       "choose cores, size stringers and panels, order, mix, lay, and check what was built against the page.")
 
 
-def steps():
+def present(folder="."):
+    """The steps whose notebook lies in a folder, so that no link leads nowhere.
+
+    Parameters
+    ----------
+    folder : str or path
+        Where the index lies [-].
+
+    Returns
+    -------
+    tuple of Step
+        In the order of a job [-].
+
+    Examples
+    --------
+    >>> present("no_such_folder")
+    ()
+    """
+    return tuple(step for step in STEPS if (Path(folder) / step.file).is_file())
+
+
+def steps(folder="."):
     """What are you doing today, and the notebook for it.
+
+    Parameters
+    ----------
+    folder : str or path
+        Where the index lies [-].
 
     Returns
     -------
@@ -62,16 +103,18 @@ def steps():
 
     Examples
     --------
-    >>> steps().data.count("<a href=")
-    3
+    >>> "no notebook" in steps("no_such_folder").data
+    True
     """
+    if not present(folder):
+        return tables.show_sentence("There is no notebook beside this one. Next: open the index in its own folder.")
     from IPython.display import HTML
 
     head = "".join(f'<th style="text-align:left;padding:3px 10px;border-bottom:2px solid #1b2a41">{words}</th>'
                    for words in ("you are", "question", "have at hand"))
     cell = '<td style="text-align:left;padding:3px 10px;border-bottom:1px solid #d7dade">'
     rows = "".join(f'<tr>{cell}{html.escape(step.task)}</td>{cell}<a href="{step.file}">{html.escape(step.question)}</a></td>'
-                   f"{cell}{html.escape(step.need)}</td></tr>" for step in STEPS)
+                   f"{cell}{html.escape(step.need)}</td></tr>" for step in present(folder))
     return HTML(f'<table style="border-collapse:collapse;font-size:14px"><thead><tr>{head}</tr></thead>'
                 f"<tbody>{rows}</tbody></table>")
 

@@ -7,6 +7,9 @@ import pandas as pd
 
 from lamcalc import units
 from lamcalc.mechanics.laminate import Laminate
+from lamcalc.mechanics.strength import Margin, design_factor
+from lamcalc.parts.layer_strength import schedule_strengths
+from lamcalc.parts.panel_repair import laminate_figures
 from lamcalc.schedule import PROPERTY_MODELS, Ply, Schedule, fabric_constants
 from lamcalc.shop import job as jobs
 from lamcalc.studies import compare, published_cases
@@ -18,6 +21,7 @@ SINGLE = ("ud_400", "biax090_18oz", "biax45_17oz", "wr_600", "csm_450")
 FIRST_0_90, FIRST_45 = "biax090_1808", "biax45_1708"
 AS_DRAWN = "as drawn"
 COOLING_K, BOW_LENGTH_MM = 20.0, 1000.0
+PULL = 100.0  # N/mm along the sheet, an example to compare margins under
 ERRORS_DEG = np.arange(0.0, 91.0, 3.0)
 CAUTIONS = (
     "Stiffness is not strength. A sheet that is stiff enough in a direction can still crack there: check strength and "
@@ -197,6 +201,26 @@ class OrientationPage:
             "shear": ("stiffness_per_width", [s.A[2, 2] for s in stack]),
             "bending along": ("flexural_stiffness_per_width", [s.D[0, 0] for s in stack]),
             "twisting": ("flexural_stiffness_per_width", [s.D[2, 2] for s in stack])}))
+
+    def margins(self):
+        """Loads at which the first layer of each skin fails, and the margin under one pull, as HTML [-]."""
+        ways = self.variants()
+        found = [laminate_figures(one) for one in ways.values()]
+        factor = design_factor("iso_ply")
+        left = [Margin(words, PULL, one.first_force[0], factor, "N/mm") for words, one in zip(ways, found, strict=True)]
+        columns = {f"first layer fails, {way} {to}": (kind, [getattr(one, name)[k] for one in found])
+                   for way, name, kind in (("pulled", "first_force", "force_per_width"),
+                                           ("bent", "first_moment", "moment_per_width"))
+                   for k, to in enumerate(("along", "across"))}
+        frame = tables.frame(self.system, {"skin": (None, ways), **columns})
+        frame[f"reserve factor under a pull of {self._show(PULL, 'force_per_width')} along"] = [
+            f"{margin.reserve_factor:.2f}" for margin in left]
+        return tables.show_table(frame)
+
+    def margin_basis(self):
+        """What the margins stand on: usable share with its rule, and the strengths' own cautions, as HTML [-]."""
+        return tables.show_list([f"Usable share: {design_factor('iso_ply').words}. A reserve factor of 1 just meets it.",
+                                 *dict.fromkeys(schedule_strengths(self.schedule).cautions)])
 
     def coupling(self):
         """How strongly each skin mixes stretch, shear, bending and twist, as HTML [-]."""

@@ -268,7 +268,9 @@ class ContentPicture:
     """The reused picture of thickness over glass content."""
 
     def __init__(self):
-        self._figure, self._axes = style.new_figure(6.8, 3.2)
+        figure, axes = style.new_figure(6.8, 3.2)
+        self._scene = style.Scene(figure, lambda *key: plots_thickness.glass_content_axes(axes[0, 0], *key),
+                                  plots_thickness.move_glass_content)
 
     def draw(self, found, system):
         """Picture of a layup as HTML.
@@ -285,10 +287,10 @@ class ContentPicture:
         str
             ``<img>`` element [-].
         """
-        plots_thickness.over_glass_content(self._axes[0, 0], found.sheet, found.here, found.usual, system)
-        return style.image(self._figure, (
+        end = plots_thickness.thickness_end(found.sheet, found.here, system)
+        return self._scene.image((found.usual, end, system), (
             f"Cured thickness falls as glass content rises; your choice is {units.show(found.here[0], 'fraction', system)} "
-            f"glass and {units.show(found.here[1], 'thickness', system)}."))
+            f"glass and {units.show(found.here[1], 'thickness', system)}."), found.sheet, found.here, system)
 
 
 def _idle(basis, **_others):

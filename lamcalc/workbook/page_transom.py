@@ -1,20 +1,21 @@
 """What notebook 03 shows: which core goes into the transom?"""
 
 import html
+from dataclasses import replace
 from functools import lru_cache
 
 import pandas as pd
 
 from lamcalc import units
-from lamcalc.parts.transom import CAUTIONS, sensitivity
-from lamcalc.shop.answer import comparison_rows
+from lamcalc.parts.transom import CAUTIONS, assess, sensitivity
+from lamcalc.shop.answer import comparison_rows, margin_rows
 from lamcalc.shop.job_transom import screening_stiffness, transom_comparison, transom_part, transom_variant
 from lamcalc.workbook import style
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider
 from lamcalc.workbook.plots_transom import TransomPicture
 
 _SHORT = ("total thickness", "fits the clamping", "core mass", "bending stiffness upwards", "stiffness over original",
-          "shear stiffness", "largest turn", "crush use", "material cost")
+          "shear stiffness", "largest turn", "crush use", "least reserve", "decided by", "material cost")
 
 
 @lru_cache(maxsize=8)
@@ -74,6 +75,52 @@ def table(job, system="metric", *, full=False):
     rows = comparison_rows(_comparison(job), system)
     kept = rows if full else [row for row in rows if row[0].startswith(_SHORT)]
     return pd.DataFrame(kept, columns=["figure", "original", *(f"option {k}" for k in range(1, len(rows[0]) - 1))])
+
+
+def margins(job):
+    """Margins of every build with design factor, rule and status.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    DataFrame
+        One check of one build a row; what could not be checked says so [-].
+    """
+    return pd.DataFrame(margin_rows(_comparison(job)), columns=["build", "check", "reserve factor [-]", "verdict",
+                                                                "design factor, rule, status"])
+
+
+def knees(job, places_mm=(-400.0, 400.0)):
+    """Every build without knees and with rigid knees at the given places.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    places_mm : tuple of float
+        Places of the knees from the centreline [mm].
+
+    Returns
+    -------
+    DataFrame
+        Turn of the bracket, deflection and least reserve factor of every build, without and with knees [-].
+    """
+    comparison = _comparison(job)
+    held = replace(comparison.transom, knees=places_mm)
+    rows = []
+    for result in comparison.results:
+        stiff = assess(held, result.name, result.schedule)
+        rows.append({"build": result.name, "turn, no knees [mrad]": result.worst_turn_mrad,
+                     "turn, knees [mrad]": stiff.worst_turn_mrad,
+                     "deflection, no knees [mm]": max(map(abs, result.plate_deflection_mm)),
+                     "deflection, knees [mm]": max(map(abs, stiff.plate_deflection_mm)),
+                     "least reserve factor, no knees [-]": result.strength.worst.reserve_factor,
+                     "least reserve factor, knees [-]": stiff.strength.worst.reserve_factor})
+    return pd.DataFrame(rows)
 
 
 def builds(job):
@@ -227,7 +274,7 @@ def panel(job, unit_system=None):
 
 def _words(comparison, system):
     build = comparison.options[0]
-    failings = comparison.failings(build)
+    failings = comparison.failings(build, system)
     thick = units.show(build.thickness_mm, "thickness", system)
     verdict = "It falls out: " + "; ".join(failings) + "." if failings else "Nothing in this screening speaks against it."
     return (f"{build.name}: {thick} thick, stiffness {comparison.stiffness_ratio(build):.2f} of the original, the bracket turns "

@@ -255,9 +255,9 @@ class Panel:
         try:
             result = self._compute(**values)
             system = self.unit_system.system
-            self.sentence.value = f'<p style="font-size:15px">{html.escape(self._words(result, system))}</p>'
-            if self._picture is not None:
+            if self._picture is not None:  # first, because the browser unpacks it while the words are on their way
                 self.image.value = self._picture.draw(result, system)
+            self.sentence.value = f'<p style="font-size:15px">{html.escape(self._words(result, system))}</p>'
             if self._table is not None:
                 self.numbers.value = style.table_html(self._table(result, system))
             self.problem.value = ""

@@ -104,20 +104,97 @@ def over_glass_content(ax, sheet, here, usual, system):
     >>> over_glass_content(style.new_figure()[1][0, 0], found, (0.3, 1.05), (0.25, 0.35), "us").get_ylabel()
     'cured thickness [in]'
     """
+    tallest = units.to_system(max(np.max(sheet.thickness_mm), here[1]), "thickness", system)
+    move_glass_content(*glass_content_axes(ax, usual, 1.04 * tallest, system), sheet, here, system)
+    return ax
+
+
+def thickness_end(sheet, here, system):
+    """End of the thickness axis that holds a fabric and the present point.
+
+    Parameters
+    ----------
+    sheet : FabricSheet
+        Results over glass content [-].
+    here : tuple of (float, float)
+        Present glass fraction [-] and thickness [mm].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    float
+        A round number [unit shown].
+
+    Examples
+    --------
+    >>> from lamcalc.studies.compare import fabric_sheet
+    >>> thickness_end(fabric_sheet(450.0, np.linspace(0.2, 0.4, 5)), (0.3, 1.05), "metric")
+    2.0
+    """
+    return style.axis_end(units.to_system(max(np.max(sheet.thickness_mm), here[1]), "thickness", system) * 1.04)
+
+
+def glass_content_axes(ax, usual, end, system):
+    """Draw what stays while a fabric is tried out.
+
+    Parameters
+    ----------
+    ax : Axes
+        Where to draw; cleared first [-].
+    usual : tuple of (float, float)
+        Usual range of the glass fraction [-].
+    end : float
+        End of the thickness axis [unit shown].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    tuple of (Line2D, Line2D)
+        The line and the point that move [-].
+
+    Examples
+    --------
+    >>> len(glass_content_axes(style.new_figure()[1][0, 0], (0.25, 0.35), 2.0, "metric"))
+    2
+    """
     ax.clear()
     style.dress(ax)
-    # the line first: a span drawn on cleared axes would keep the height of the picture before
-    ax.plot(100 * sheet.weight_fraction, units.to_system(sheet.thickness_mm, "thickness", system),
-            color=style.COLOURS["ink"], label="thickness rule")
+    line, = ax.plot([], [], color=style.COLOURS["ink"], label="thickness rule")
     if usual[0] < usual[1]:
         ax.axvspan(100 * usual[0], 100 * usual[1], color=style.COLOURS["sky"], alpha=0.45, zorder=0,
                    label="usual for this process")
     else:
         ax.axvline(100 * usual[0], color=style.COLOURS["sea"], linestyle="--", label="typical for this process")
-    ax.plot(100 * here[0], units.to_system(here[1], "thickness", system), "o", markersize=9,
-            color=style.COLOURS["brick"], label="your choice")
-    ax.set_xlabel("glass content by mass [%]")
-    ax.set_ylabel(label("cured thickness", "thickness", system))
-    ax.set_ylim(bottom=0)
-    ax.legend(fontsize=9, frameon=False)
-    return ax
+    dot, = ax.plot([], [], "o", markersize=9, color=style.COLOURS["brick"], label="your choice")
+    ax.set(xlim=(17, 88), ylim=(0, end), xlabel="glass content by mass [%]",
+           ylabel=label("cured thickness", "thickness", system))
+    ax.legend(fontsize=9, frameon=False, loc="upper right")
+    return line, dot
+
+
+def move_glass_content(line, dot, sheet, here, system):
+    """Put a fabric and the present point into the picture.
+
+    Parameters
+    ----------
+    line, dot : Line2D
+        What `glass_content_axes` returned [-].
+    sheet : FabricSheet
+        Results over glass content [-].
+    here : tuple of (float, float)
+        Present glass fraction [-] and thickness [mm].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Examples
+    --------
+    >>> from lamcalc.studies.compare import fabric_sheet
+    >>> line, dot = glass_content_axes(style.new_figure()[1][0, 0], (0.25, 0.35), 2.0, "metric")
+    >>> move_glass_content(line, dot, fabric_sheet(450.0, np.linspace(0.2, 0.4, 5)), (0.3, 1.05), "metric")
+    >>> len(line.get_xdata())
+    5
+    """
+    line.set_data(100 * sheet.weight_fraction, units.to_system(sheet.thickness_mm, "thickness", system))
+    dot.set_data([100 * here[0]], [units.to_system(here[1], "thickness", system)])

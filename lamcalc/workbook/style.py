@@ -6,10 +6,12 @@ carry a hatch.  Figures are made without pyplot, once, and redrawn.
 
 import base64
 import html
-import io
 import re
+import struct
+import zlib
 from types import MappingProxyType
 
+import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
@@ -133,12 +135,12 @@ def dress(ax):
 
 
 def png(figure):
-    """Bytes of a figure as PNG, lightly packed because it is redrawn at every key press.
+    """Bytes of a figure as PNG, drawn once and lightly packed because it is redrawn at every key press.
 
     Parameters
     ----------
     figure : Figure
-        Figure to draw [-].
+        Figure to draw, at its own resolution [-].
 
     Returns
     -------
@@ -150,9 +152,132 @@ def png(figure):
     >>> png(new_figure()[0])[:4]
     b'\\x89PNG'
     """
-    buffer = io.BytesIO()
-    figure.savefig(buffer, format="png", dpi=DPI, pil_kwargs={"compress_level": 1})
-    return buffer.getvalue()
+    figure.canvas.draw()
+    return _packed(np.asarray(figure.canvas.buffer_rgba()))
+
+
+def _packed(pixels):
+    """PNG file of opaque pixels: RGB, no filter, lightest packing (a third of the time of the usual writer)."""
+    height, width = pixels.shape[:2]
+    rows = np.zeros((height, 1 + 3 * width), dtype=np.uint8)  # each row begins with its filter type, 0
+    rows[:, 1:] = pixels[..., :3].reshape(height, -1)
+    head = struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)
+    chunks = ((b"IHDR", head), (b"IDAT", zlib.compress(rows, 1)), (b"IEND", b""))
+    return b"\x89PNG\r\n\x1a\n" + b"".join(
+        struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data)) for kind, data in chunks)
+
+
+class Scene:
+    """A figure whose still part is drawn once, and whose moving lines are laid over it at every key press.
+
+    Ticks, labels and legends take most of a drawing's time.  They depend on little: the unit system, the ends of the
+    axes, which series there are.  That little is the `key`.  While it stays the same only the moving artists are drawn.
+
+    Parameters
+    ----------
+    figure : Figure
+        Figure made by `new_figure` [-].
+    set_up : callable
+        Gets the parts of `key`; clears and dresses the axes, sets their limits, legends and labels, and returns the
+        artists that move [-].
+    move : callable
+        Gets the artists, then whatever `draw` is given; puts new data into them [-].
+
+    Notes
+    -----
+    In a page's picture: make the `Scene` once, and let ``draw(result, system)`` of the picture return
+    ``scene.image(key, alt, result, system)``.  The key must hold everything that changes the still part; limits
+    belong in it, so take them in steps (`axis_end`), or they change at every key press.  Artists may change their
+    data, colour, text and visibility, but not their number: keep spare ones invisible.  They lie over the legend, so
+    give that a corner where they do not go.
+
+    Examples
+    --------
+    >>> figure, axes = new_figure()
+    >>> def set_up(top):
+    ...     axes[0, 0].clear()
+    ...     axes[0, 0].set(xlim=(0, 1), ylim=(0, top))
+    ...     return axes[0, 0].plot([], [])
+    >>> scene = Scene(figure, set_up, lambda line, height: line.set_data([0, 1], [0, height]))
+    >>> scene.png((5.0,), 3.0) == scene.png((5.0,), 4.0)
+    False
+    """
+
+    def __init__(self, figure, set_up, move):
+        self.figure, self._set_up, self._move = figure, set_up, move
+        self._key, self._moving, self._still = None, (), None
+
+    def png(self, key, *data):
+        """Bytes of the picture.
+
+        Parameters
+        ----------
+        key : tuple
+            Everything that the still part depends on; given to `set_up` [-].
+        *data : object
+            Given to `move` [-].
+
+        Returns
+        -------
+        bytes
+            PNG file [-].
+        """
+        canvas = self.figure.canvas
+        if key != self._key:
+            self._key = None  # a set-up that fails leaves nothing half drawn behind
+            self._moving = tuple(self._set_up(*key))
+            for artist in self._moving:
+                artist.set_animated(True)
+            canvas.draw()
+            self._still, self._key = canvas.copy_from_bbox(self.figure.bbox), key
+        self._move(*self._moving, *data)
+        canvas.restore_region(self._still)
+        for artist in self._moving:
+            self.figure.draw_artist(artist)
+        return _packed(np.asarray(canvas.buffer_rgba()))
+
+    def image(self, key, alt, *data):
+        """HTML image of the picture with its alternative text.
+
+        Parameters
+        ----------
+        key : tuple
+            Everything that the still part depends on; given to `set_up` [-].
+        alt : str
+            What the picture shows, in a sentence [-].
+        *data : object
+            Given to `move` [-].
+
+        Returns
+        -------
+        str
+            ``<img>`` element [-].
+        """
+        return _element(self.png(key, *data), alt)
+
+
+def axis_end(value):
+    """End of an axis that holds a value: a round number, so that it seldom changes.
+
+    Parameters
+    ----------
+    value : float
+        Largest value to be shown, above 0 [any].
+
+    Returns
+    -------
+    float
+        1, 1.5, 2, 3, 5 or 7.5 times a power of ten, not below the value [as given].
+
+    Examples
+    --------
+    >>> axis_end(5.51), axis_end(0.012)
+    (7.5, 0.015)
+    """
+    if not (np.isfinite(value) and value > 0):
+        return 1.0
+    power = 10.0 ** np.floor(np.log10(value))
+    return float(next(np.round(step * power, 12) for step in (1, 1.5, 2, 3, 5, 7.5, 10) if step * power >= value * (1 - 1e-9)))
 
 
 def image(figure, alt):
@@ -180,9 +305,13 @@ def image(figure, alt):
     >>> image(new_figure()[0], "empty axes")[:28]
     '<img alt="empty axes" style='
     """
+    return _element(png(figure), alt)
+
+
+def _element(picture, alt):
     if not alt.strip():
         raise ValueError("a picture needs an alternative text; received ''. Next: say in a sentence what it shows.")
-    data = base64.b64encode(png(figure)).decode("ascii")
+    data = base64.b64encode(picture).decode("ascii")
     return f'<img alt="{html.escape(alt, quote=True)}" style="max-width:100%" src="data:image/png;base64,{data}">'
 
 

@@ -23,8 +23,15 @@ def test_answer_on_the_demo_prints_and_writes(tmp_path, capsys, comparison):
     assert main(["answer", "--out", str(folder)]) == 0
     printed = capsys.readouterr().out
     assert comparison.recommendation in printed and str(folder) in printed and "lamcalc open" in printed
-    assert sorted(p.name for p in folder.iterdir()) == [*(f"schedule_{k}.csv" for k in range(4)),
-                                                        "transom_comparison.csv", "transom_comparison.html"]
+    pages = ["handover", *(f"sheet_{part}" for part in ("bottom", "sole", "stringers", "transom")),
+             "transom_comparison"]
+    lists = ["buying", "cutting", *(f"schedule_{k}" for k in range(4)), "transom_comparison"]
+    names = {p.name for p in folder.iterdir()}
+    assert {name for name in names if not name.endswith(".pdf")} == {f"{p}.html"
+                                                                     for p in pages} | {f"{p}.csv" for p in lists}
+    assert {name for name in names if name.endswith(".pdf")} in (set(), {f"{p}.pdf" for p in pages})
+    assert ("print it" in printed) != any(name.endswith(".pdf") for name in names)
+    assert "smallest margin" in printed and "Buying list" in printed
     rows = list(csv.reader((folder / "transom_comparison.csv").read_text(encoding="utf-8").splitlines()))
     assert rows[1] == comparison_rows(comparison, "metric")[0]
     assert main(["answer", "--out", str(folder)]) == 0  # can be repeated
@@ -46,13 +53,15 @@ def test_page_escapes_the_jobs_texts():
     assert "http" not in page.replace("http-equiv", "")
 
 
-@pytest.mark.parametrize("cell, expected", [("=1+1", "'=1+1"), ("+a", "'+a"), ("@x", "'@x"), ("-2.5", "-2.5"), ("-x", "'-x"),
+@pytest.mark.parametrize("cell, expected",
+                         [("=1+1", "'=1+1"), ("+a", "'+a"), ("@x", "'@x"), ("-2.5", "-2.5"), ("-x", "'-x"),
                                             (-2.5, "-2.5"), ("plain", "plain")])
 def test_spreadsheet_formulas_are_neutralised(cell, expected):
     assert next(csv.reader(safe_csv([[cell]]).splitlines()))[0] == expected
 
 
-@pytest.mark.parametrize("text, words", [("", "empty"), ("not toml", "TOML"), ("format = 99\n# end of job\n", "format")])
+@pytest.mark.parametrize("text, words",
+                         [("", "empty"), ("not toml", "TOML"), ("format = 99\n# end of job\n", "format")])
 def test_bad_job_files_exit_with_two_and_one_sentence(tmp_path, capsys, text, words):
     path = tmp_path / "bad.toml"
     path.write_text(text, encoding="utf-8")
@@ -67,6 +76,37 @@ def test_no_build_fits_gives_exit_code_one(tmp_path):
     path = tmp_path / "thin.toml"
     jobs.save(job, path)
     assert main(["answer", str(path), "--out", str(tmp_path / "out")]) == 1
+
+
+def test_a_part_without_a_choice_is_named_and_the_other_pages_are_written(tmp_path, capsys):
+    path = tmp_path / "open_question.toml"
+    jobs.save(jobs.update(jobs.load_demo(), {"parts.sole.chosen": None}), path)
+    assert main(["answer", str(path), "--out", str(tmp_path / "out")]) == 1
+    said = capsys.readouterr()
+    assert "NOT DONE: No sheet for sole" in said.out and "Traceback" not in said.err
+    assert (tmp_path / "out" / "sheet_bottom.html").exists() and not (tmp_path / "out" / "sheet_sole.html").exists()
+
+
+def test_a_job_without_a_transom_still_gets_its_sheets(tmp_path):
+    path = tmp_path / "no_transom.toml"
+    jobs.save(jobs.update(jobs.load_demo(), {"parts.transom": None, "survey.transom": None, "as_built.transom": None}),
+              path)
+    assert main(["answer", str(path), "--out", str(tmp_path / "out")]) == 0
+    assert not (tmp_path / "out" / "transom_comparison.html").exists() and (tmp_path / "out" / "handover.html").exists()
+
+
+def test_a_job_with_nothing_to_build_is_refused_and_nothing_is_written(tmp_path, capsys):
+    path = tmp_path / "empty.toml"
+    jobs.save(jobs.new("empty"), path)
+    assert main(["answer", str(path), "--out", str(tmp_path / "out")]) == 2
+    assert "must have a part" in capsys.readouterr().err and not (tmp_path / "out").exists()
+
+
+def test_units_of_the_command_line_reach_every_page(tmp_path):
+    assert main(["answer", "--units", "us", "--out", str(tmp_path)]) == 0
+    for path in tmp_path.glob("sheet_*.html"):
+        text = path.read_text(encoding="utf-8")
+        assert "US units, metric in brackets" in text and "metric units, US in brackets" not in text
 
 
 def test_new_job_from_the_demo_is_answered_the_same(tmp_path, capsys, comparison):

@@ -216,7 +216,7 @@ MISTAKES = [
         "check",
     ),
     (
-        'chosen = "transom_plywood"',
+        'chosen = "transom_cast"',
         'chosen = "bottom_original"',
         "parts.transom.chosen",
         "must be one of the options",

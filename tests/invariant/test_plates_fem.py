@@ -7,6 +7,7 @@ middle 70 % of each side: towards edges both models fulfil the free-edge conditi
 moments with bend-twist coupling, or between a clamped and a free edge, are singular.
 """
 
+import itertools
 from functools import lru_cache
 
 import numpy as np
@@ -25,6 +26,7 @@ from skfem import (
 )
 from skfem.helpers import dd
 
+from lamcalc.mechanics.plate_basis import is_held
 from lamcalc.mechanics.plates import Patch, Plate
 
 pytestmark = pytest.mark.invariant
@@ -35,6 +37,9 @@ D = 1e6 * np.array([[2.0, 0.6, 0.3], [0.6, 1.2, 0.2], [0.3, 0.2, 0.7]])
 SHEAR = np.array([[250.0, 30.0], [30.0, 180.0]])
 HEEL = Patch(load=900.0, x_mm=225.0, y_mm=250.0, width_x_mm=150.0, width_y_mm=100.0)
 TOLERANCE = 5e-3
+# all edges that hold the plate; half a turn of the plate makes one combination of two
+EVERY_KIND = sorted(
+    {min(e, e[1::-1] + e[:1:-1]) for e in map("".join, itertools.product("CSF", repeat=4)) if is_held(e)})
 SIDES = (lambda p: p[0] < 1e-9, lambda p: p[0] > A_MM - 1e-9, lambda p: p[1] < 1e-9, lambda p: p[1] > B_MM - 1e-9)
 
 
@@ -116,6 +121,12 @@ def test_classical_plate(edges, load):
     assert_close(solution.deflection(*nodes), deflection)
     keep = middle(points)
     assert_close(solution.moments(*points)[keep], moments[keep])
+
+
+@pytest.mark.parametrize("edges", EVERY_KIND)
+def test_every_combination_of_edges(edges):
+    nodes, deflection, _, _ = thin_solution(edges, "pressure")
+    assert_close(ritz(edges, "pressure").deflection(*nodes), deflection)
 
 
 def test_frequencies():

@@ -181,3 +181,25 @@ def test_repair_with_the_same_layers_is_equivalent_and_a_thinner_one_is_not():
     assert less.ratios["bending stiffness, along"] == pytest.approx(0.8**3, rel=1e-9)
     assert less.ratios["moment at first layer failure, along"] == pytest.approx(0.8**2, rel=1e-9)
     assert less.ratios["force at first layer failure, across"] == pytest.approx(0.8, rel=1e-9)
+
+
+def test_web_of_an_even_sheet_buckles_at_the_handbook_coefficient():
+    """k = 5.34 + 4 (b/a)^2 for a long plate in shear, edges simply supported (handbook formula, from memory)."""
+    sheet = Schedule((SolidLayer("sheet", 3.0, 10e3, strengths_mpa=(100.0,) * 4 + (58.0,)),), {})
+    bar = Stringer("angle", sheet, sheet, 90.0, attached=200.0)
+    margin = next(m for m in assess_stringer(bar, StringerLoad(900.0, 400.0, pressure=0.01)).margins
+                  if m.name.startswith("web buckling"))
+    rigidity = 10e3 * 3.0**3 / 12 / (1 - 0.09)
+    by_hand = (5.34 + 4 / 5**2) * np.pi**2 * rigidity / 90.0**2 / 3.0
+    assert margin.capacity == pytest.approx(by_hand, rel=0.03)
+
+
+def test_thicker_webs_fold_later_by_the_square_of_the_thickness():
+    """Stress at folding grows with (t/b)^2."""
+    def stress(thickness):
+        sheet = Schedule((SolidLayer("sheet", thickness, 10e3, strengths_mpa=(100.0,) * 4 + (58.0,)),), {})
+        found = assess_stringer(Stringer("angle", sheet, sheet, 90.0, attached=200.0),
+                                StringerLoad(900.0, 400.0, pressure=0.01))
+        return next(m.capacity for m in found.margins if m.name.startswith("web buckling"))
+
+    assert stress(4.0) == pytest.approx(4 * stress(2.0), rel=1e-9)

@@ -1,0 +1,283 @@
+"""The handover page of a job: what was found, what was put in, with what margin, and what nobody has verified."""
+
+import math
+
+import numpy as np
+
+from lamcalc.schedule import Ply, layer_name
+from lamcalc.shop.sheet import environment, foot
+from lamcalc.shop.sheet_checks import in_words, measured_table, reserve_words, verdict_words
+from lamcalc.shop.sheet_head import builds
+from lamcalc.shop.sheet_layers import sheet_layers
+from lamcalc.shop.sheet_safety import CAUTIONS
+from lamcalc.shop.sheet_tables import Table
+from lamcalc.shop.sheet_words import Words, fibre_directions, money, sixteenths
+
+_STIFFNESS = {"mm": "thickness", "kN/mm": "stiffness_per_width", "kN m2/m": "flexural_stiffness_per_width"}
+NOT_PROMISED = ("This page describes what was calculated and what was measured. It promises no strength, no class "
+                "and no "
+                "survey approval; everything above that is from memory, assumed or not opened is a limit of what the "
+                "shop says.")
+NEXT_LOOKS = ("engine bolts tightened again after the first days, to the engine maker's torque",
+              "sealant at bolts, drain and cut-out looked at after the first outing",
+              "tap over every repair after 24 h, after 7 days, and at the end of the season",
+              "cracks along tabbing, scarf and cut-out corners: photograph, measure, ask the shop",
+              "this page kept with the craft: the next repairer needs the schedule")
+
+
+def handover_page(whole, *, system=None, paper=None, problems=()):
+    """Handover page of a job as self-contained HTML.
+
+    Parameters
+    ----------
+    whole : WholeJob
+        The job with everything computed [-].
+    system : {"metric", "us"}, optional
+        Units of the page; the job's if not given [-].
+    paper : {"A4", "letter"}, optional
+        Paper of the PDF; the printer's if not given [-].
+    problems : sequence of str
+        What could not be computed, in sentences [-].
+
+    Returns
+    -------
+    str
+        HTML [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> from lamcalc.shop.whole_job import whole_job
+    >>> "What was found" in handover_page(whole_job(load_demo()))
+    True
+    """
+    job = whole.job
+    words = Words(system or job.units)
+    works = [work for work in whole.parts if work.take_off is not None]
+    measured = [{"title": w.title, "verdict": verdict_words(w.quality), "checks": measured_table(w.quality, words),
+                 "stiffness": stiffness_tables(w.quality, words)} for w in works if w.quality is not None]
+    return environment().get_template("handover.html.j2").render(
+        title=f"Handover, {job.name}", job=job.name, craft=job.craft.description, about=_about(job, words), paper=paper,
+        problems=tuple(problems), parts=[_part(job, work, words) for work in works],
+        least=least_margins(works, words), margin_lines=_margin_lines(works), measured=measured,
+        unmeasured=", ".join(w.title for w in works if w.quality is None), not_promised=NOT_PROMISED,
+        cost=_cost(whole, words), cost_lines=_cost_lines(whole), cautions=CAUTIONS, next_looks=NEXT_LOOKS,
+                                                                 foot=foot(job, words))
+
+
+def _about(job, words):
+    craft = job.craft
+    rows = [("length", words.both(craft.length_m, "length", "m") if craft.length_m else None),
+            ("built", craft.construction),
+            ("engine", words.both(craft.engine_power_kw, "power") if craft.engine_power_kw else None),
+            ("use", craft.use),
+            ("kept", craft.storage), ("owner", craft.owner), ("complaint", craft.complaint), ("wanted", craft.deadline)]
+    return Table(("craft", ""), tuple((name, text) for name, text in rows if text))
+
+
+def _part(job, work, words):
+    layers = sheet_layers(job, work.take_off)
+    rows = tuple((item.piece or ("there already" if item.existing else "-"), layer_name(item.layer), item.mat_towards,
+                  fibre_directions(item.layer), item.layer.resin.name if isinstance(item.layer, Ply) else "-",
+                  words.both(item.thickness_mm, "thickness"),
+                  "-" if item.running_mm is None else words.one(item.running_mm, "thickness")) for item in layers)
+    return {"title": work.title, "found": found_lines(job, work, words), "map": survey_map(work.survey, words),
+            "builds": builds(job, work.take_off, layers),
+            "layers": Table(("piece", "material", "mat side", "fibres [deg]", "resin", "thickness", "total"), rows,
+                            css="small first"),
+            "unverified": tuple(map(str,
+                                    work.unverified or ())) or ("nothing was listed: take every figure as unverified",)}
+
+
+def found_lines(job, work, words):
+    """What the survey found in a part, in sentences.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    work : PartWork
+        The part; its survey map adds suspicions and what was not opened [-].
+    words : Words
+        Units of the page [-].
+
+    Returns
+    -------
+    list of str
+        Sentences [-].
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> from lamcalc.shop.job import load_demo
+    >>> lines = found_lines(load_demo(), SimpleNamespace(name="sole", survey=None), Words("metric"))
+    >>> lines[0]
+    'Sole springs near the helm.'
+    """
+    entry = job.survey.get(work.name)
+    if entry is None:
+        return ["No survey reading was written down for this part."]
+    lines = [entry.found] if entry.found else []
+    for skin in entry.thickness:
+        net = np.array(skin.readings_mm) - skin.gel_coat_mm
+        coat = f", gel coat of {words.both(skin.gel_coat_mm, 'film')} taken off" if skin.gel_coat_mm else ""
+        lines.append(f"Thickness of {skin.name}: mean {words.both(net.mean(), 'thickness')}, least "
+                     f"{words.both(net.min(), 'thickness')}, {len(net)} reading{'' if len(net) == 1 else 's'}{coat}.")
+    for line in entry.moisture:
+        lines.append(f"Pin meter at {words.tape(line.height_mm)} height, port to starboard: "
+                     f"{', '.join(f'{p:g}' for p in line.percent)} %.")
+    if entry.coupon:
+        share = entry.coupon.residue_mass_g / entry.coupon.dry_mass_g
+        lines.append(f"Burn-off of one coupon: {share:.1%} glass by weight.")
+    if work.survey is not None:
+        lines += [f"{f.text[:1].upper()}{f.text[1:]}." for f in work.survey.findings if f.severity != "note"]
+        if work.survey.removed_area_m2:
+            lines.append(f"Cut line: {words.both(work.survey.removed_area_m2, 'area')} of core to come out as a "
+                         f"first cut, "
+                         f"{work.survey.removed_share:.0%} of the panel read.")
+        lines += [f"Not opened: {text}." for text in work.survey.not_opened]
+    if entry.not_opened:
+        lines.append(f"Not opened: {entry.not_opened}")
+    return lines or ["Nothing was written down."]
+
+
+def survey_map(survey, words):
+    """Grid of readings as seen on the wall, top row first.
+
+    Parameters
+    ----------
+    survey : SurveyMap or None
+        Map of the panel [-].
+    words : Words
+        Units of the page [-].
+
+    Returns
+    -------
+    Table or None
+        None without a map [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.survey import map_survey
+    >>> survey_map(map_survey([0, 200], [0], tap=["CD"]), Words("metric")).rows
+    (('0', 'C', 'D cut'),)
+    """
+    if survey is None:
+        return None
+
+    def place(mm):
+        return f"{mm:.0f}" if words.system == "metric" else f"{'-' if mm < 0 else ''}{sixteenths(abs(mm))}"
+
+    unit = {"metric": "mm", "us": "in"}[words.system]
+    rows = tuple((place(height), *(cell.replace("not read", ".") for cell in cells))
+                 for height, *cells in survey.table().itertuples())
+    return Table((f"height [{unit}]", *(place(x) for x in survey.x_mm)), rows, css="tiny",
+                 caption=f"Readings, top row first; places across in {unit}, port to starboard",
+                 notes=(("C crisp, D dull, . not read; a number is the meter reading; cut: inside the cut line of "
+                         "the survey; dry it: "
+                         "between dry and wet."),))
+
+
+def least_margins(works, words):
+    """The smallest margin of every part with the rule that sets it.
+
+    Parameters
+    ----------
+    works : sequence of PartWork
+        Parts [-].
+    words : Words
+        Units of the page [-].
+
+    Returns
+    -------
+    Table
+        One row a part [-].
+
+    Examples
+    --------
+    >>> least_margins((), Words("metric")).rows
+    ()
+    """
+    rows = []
+    for work in works:
+        if not work.margins:
+            rows.append((work.title, "none computed", "-", "-", "-", "-", "-"))
+            continue
+        m = min(work.margins, key=lambda margin: margin.reserve_factor)
+        rows.append((work.title, m.name, in_words(m.demand, m.unit, words), in_words(m.usable, m.unit, words),
+                     reserve_words(m), m.verdict, m.factor.words))
+    return Table(("part", "smallest margin", "occurs", "usable", "reserve factor", "verdict",
+                  "design factor and its rule"),
+                 tuple(rows), notes=("All margins stand on the sheets of the parts.",))
+
+
+def _margin_lines(works):
+    lines = []
+    for work in works:
+        failed = [m.name for m in work.margins or () if not m.holds]
+        failed += [c.requirement.name for c in work.rule_checks or () if not c.holds]
+        if failed:
+            lines.append(f"{work.title}: does not hold or does not meet a rule in {len(failed)} check"
+                         f"{'' if len(failed) == 1 else 's'}: {', '.join(failed)}. Settle this before the craft goes "
+                         f"out.")
+    return lines or ["Every margin computed holds; what was not computed is named above."]
+
+
+def stiffness_tables(quality, words):
+    """Stiffness as built against as designed, in the units of the page.
+
+    Parameters
+    ----------
+    quality : object
+        Record with `stiffness`, a DataFrame with the unit in the text of its first column, or None [-].
+    words : Words
+        Units of the page [-].
+
+    Returns
+    -------
+    tuple of Table
+        Empty without it [-].
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> stiffness_tables(SimpleNamespace(stiffness=None), Words("metric"))
+    ()
+    """
+    frame = getattr(quality, "stiffness", None)
+    if frame is None:
+        return ()
+    ratio = [" over " in name for name in frame.columns]
+    rows = []
+    for figure, *cells in frame.itertuples(index=False):
+        unit = next((unit for unit in _STIFFNESS if figure.endswith(f"[{unit}]")), None)
+        shown = [_stiffness(cell, None if is_ratio else unit, words) for cell,
+                 is_ratio in zip(cells, ratio[1:], strict=True)]
+        rows.append((figure.rpartition(" [")[0] or figure, *shown))
+    heads = tuple(name.removesuffix(" [-]") for name in frame.columns)
+    return (Table(heads, tuple(rows), caption="Stiffness as built against as designed"),)
+
+
+def _stiffness(value, unit, words):
+    if isinstance(value, str):
+        return value
+    if math.isnan(value):
+        return "-"
+    return f"{value:.3g}" if unit is None else words.one(value, _STIFFNESS[unit], unit)
+
+
+def _cost(whole, words):
+    found = whole.take_off
+    rows = tuple((part.title, words.mass(part.glass_kg()), words.mass(part.resin_in_laminate_kg()),
+                  words.mass(part.mass_kg),
+                  money(found.cost_by_part[name], found.currency)) for name, part in found.parts.items())
+    return Table(("part", "glass in it", "resin in the plies", "mass added", "materials used up"), rows)
+
+
+def _cost_lines(whole):
+    found = whole.take_off
+    lines = [(f"Buying list, whole containers and sheets: {money(found.buying_cost, found.currency)}, prices of "
+             f"{found.price_date}. Labour is not in it.")]
+    if found.unpriced:
+        lines.append(f"Without a price on the list: {', '.join(name.replace('_', ' ') for name in found.unpriced)}.")
+    return lines

@@ -1,0 +1,163 @@
+"""Every page and list of a job: what the command line and the notebook write."""
+
+import re
+from dataclasses import dataclass
+
+from lamcalc.errors import InputError
+from lamcalc.shop import job as jobs
+from lamcalc.shop.answer import comparison_page, comparison_rows, safe_csv
+from lamcalc.shop.handover import handover_page
+from lamcalc.shop.job_transom import transom_comparison
+from lamcalc.shop.lists_csv import buying_rows, cutting_rows
+from lamcalc.shop.page_pdf import page_pdf
+from lamcalc.shop.sheet import part_sheet
+from lamcalc.shop.sheet_words import Words, money
+from lamcalc.shop.takeoff import take_off
+from lamcalc.shop.whole_job import WholeJob, part_work
+
+PAPER = {"metric": "A4", "us": "letter"}
+
+
+@dataclass(frozen=True)
+class JobPages:
+    """Pages and lists of a job, ready to be written.
+
+    Parameters
+    ----------
+    texts : dict of str to str
+        File name and its text, HTML and CSV [-].
+    problems : tuple of str
+        What could not be made, in sentences [-].
+    comparison : TransomComparison or None
+        None where the job has no transom to compare [-].
+    whole : WholeJob or None
+        Everything computed; None where nothing is chosen [-].
+    system : {"metric", "us"}
+        Units of the pages [-].
+
+    Examples
+    --------
+    >>> JobPages({}, (), None, None, "metric").texts
+    {}
+    """
+
+    texts: dict
+    problems: tuple
+    comparison: object
+    whole: object
+    system: str
+
+    def pdfs(self):
+        """The pages as PDF where WeasyPrint is installed.
+
+        Returns
+        -------
+        dict of str to bytes
+            File name and content; empty without WeasyPrint [-].
+        """
+        out = {}
+        for name, text in self.texts.items():
+            if name.endswith(".html"):
+                sized = re.sub(r"@page \{ ", f"@page {{ size: {PAPER[self.system]}; ", text, count=1)
+                found = page_pdf(sized)
+                if found is None:
+                    return {}
+                out[name.removesuffix(".html") + ".pdf"] = found
+        return out
+
+    def summary(self):
+        """What is built, part by part, and what is bought, in short lines.
+
+        Returns
+        -------
+        list of str
+            Lines for the screen; empty where nothing was computed [-].
+        """
+        if self.whole is None:
+            return []
+        words, found = Words(self.system), self.whole.take_off
+        lines = []
+        for work in self.whole.parts:
+            least = min(work.margins or (), key=lambda m: m.reserve_factor, default=None)
+            margin = (f"smallest margin {least.reserve_factor:.2f}, {least.name}: {least.verdict}" if least
+                      else "no margin computed")
+            lines.append(f"{work.title}: {work.take_off.schedule}, {words.one(work.take_off.mass_kg, 'mass')}; "
+                         f"{margin}")
+        lines.append(f"Buying list: {money(found.buying_cost, found.currency)}, prices of {found.price_date}"
+                     + (f"; without a price: {', '.join(found.unpriced)}" if found.unpriced else ""))
+        return lines
+
+
+def job_pages(job, *, system=None, property_model="micromechanics"):
+    """Comparison, a sheet a part, the handover page, buying and cutting lists.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    system : {"metric", "us"}, optional
+        Units of the pages; the job's if not given [-].
+    property_model : str
+        Where ply stiffness of the comparison comes from [-].
+
+    Returns
+    -------
+    JobPages
+        Texts by file name; a part that cannot be computed is named in a sentence and the others are made [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> pages = job_pages(load_demo())
+    >>> [name for name in pages.texts if name.startswith("sheet")]
+    ['sheet_transom.html', 'sheet_stringers.html', 'sheet_bottom.html', 'sheet_sole.html']
+    """
+    system = system or job.units
+    texts, problems = {}, []
+    comparison = _comparison(job, system, property_model, texts, problems)
+    works = []
+    for name, entry in job.parts.items():
+        if entry.chosen is None:
+            problems.append(f"No sheet for {name}: no schedule is chosen; set `chosen` in [parts.{name}] of the job "
+                            f"file.")
+            continue
+        try:
+            work = part_work(job, name)
+            texts[f"sheet_{jobs.safe_file_name(name)}.html"] = part_sheet(job, work, system=system)
+        except InputError as error:
+            problems.append(f"No sheet for {name}: {error}")
+        else:
+            works.append(work)
+    whole = _lists(job, works, system, texts, problems)
+    return JobPages(texts, tuple(problems), comparison, whole, system)
+
+
+def _comparison(job, system, property_model, texts, problems):
+    if not any(part.kind == "transom" for part in job.parts.values()):
+        return None
+    try:
+        comparison = transom_comparison(job, property_model=property_model)
+        rows = comparison_rows(comparison, system)
+        texts["transom_comparison.html"] = comparison_page(job, comparison, system)
+    except InputError as error:
+        problems.append(f"No comparison of the transom's cores: {error}")
+        return None
+    texts["transom_comparison.csv"] = safe_csv([["figure", *(r.name for r in comparison.results)], *rows])
+    for number, result in enumerate(comparison.results):
+        frame = result.schedule.table().round(4)
+        texts[f"schedule_{number}.csv"] = safe_csv([[result.name], list(frame.columns), *frame.itertuples(index=False)])
+    return comparison
+
+
+def _lists(job, works, system, texts, problems):
+    if not works:
+        return None
+    try:
+        found = take_off(job, parts=[work.name for work in works])
+    except InputError as error:
+        problems.append(f"No buying and cutting list: {error}")
+        return None
+    whole = WholeJob(job, tuple(works), found)
+    texts["buying.csv"], texts["cutting.csv"] = safe_csv(buying_rows(found)), safe_csv(cutting_rows(found))
+    texts["handover.html"] = handover_page(whole, system=system, problems=tuple(problems))
+    return whole

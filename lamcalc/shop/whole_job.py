@@ -1,0 +1,309 @@
+"""The whole chain of the shop floor for a part and for a job: from the job file to everything that the sheet prints."""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from lamcalc.errors import InputError
+from lamcalc.parts.transom import assess
+from lamcalc.schedule import CoreLayer, Ply
+from lamcalc.shop.job_batches import job_batches
+from lamcalc.shop.job_joints import CLAMP_BOLTS, CLAMP_DIAMETER, CLAMP_TORQUE, job_joints
+from lamcalc.shop.job_panel import panel_result
+from lamcalc.shop.job_quality import job_quality
+from lamcalc.shop.job_schedule import catalogue, schedule
+from lamcalc.shop.job_stringer import stringer_result
+from lamcalc.shop.job_survey import job_survey
+from lamcalc.shop.job_transom import transom_case
+from lamcalc.shop.limits import GEL_FACTOR, GEL_PERCENT_POWER, WET_OUT_RATE
+from lamcalc.shop.sequence import review_part
+from lamcalc.shop.takeoff import take_off
+from lamcalc.shop.takeoff_layers import chosen_schedule
+
+DOUBTFUL = ("assumed", "from memory", "proposal")
+
+
+class Unverified(NamedTuple):
+    """An input that nobody has read in a document or measured.
+
+    Parameters
+    ----------
+    what, value, status, source : str
+        What it is, its value with unit, its status, and where it comes from [-].
+
+    Examples
+    --------
+    >>> print(Unverified("load", "1200 N", "assumed", "job file"))
+    load: 1200 N (assumed, unverified; job file)
+    """
+
+    what: str
+    value: str
+    status: str
+    source: str
+
+    def __str__(self):
+        return f"{self.what}: {self.value} ({self.status}, unverified; {self.source})"
+
+
+@dataclass(frozen=True)
+class PartWork:
+    """Everything computed for one part; None where it does not apply.
+
+    Parameters
+    ----------
+    name, title : str
+        Part and its title [-].
+    part : Part
+        As the job file has it [-].
+    schedule : Schedule
+        What is built [-].
+    take_off : PartTakeOff
+        Cut list, resin, supplies [kg].
+    batches : BatchPlan or None
+        Pots with their clock; None where a can is not described well enough [kg, min].
+    review : Review
+        Findings on the sequence [-].
+    joints : JobJoints
+        Scarf, tabbing, fillet, putty, clamps, holes, plates [mm].
+    margins : tuple of Margin or None
+        With the factor's rule [-].
+    rule_checks : tuple of RuleCheck or None
+        Requirements of rules [-].
+    quality : JobQuality or None
+        From the as-built readings [-].
+    survey : SurveyMap or None
+        From the survey readings [-].
+    unverified : tuple of Unverified
+        Every assumed or from-memory input [-].
+    problems : tuple of str
+        What could not be computed, in sentences [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> part_work(load_demo(), "sole").take_off.schedule
+    'sole_board'
+    """
+
+    name: str
+    part: object
+    title: str
+    schedule: object
+    take_off: object
+    batches: object
+    review: object
+    joints: object
+    margins: tuple | None
+    rule_checks: tuple | None
+    quality: object
+    survey: object
+    unverified: tuple
+    problems: tuple = ()
+
+
+@dataclass(frozen=True)
+class WholeJob:
+    """A job with all its parts that have a chosen schedule.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    parts : tuple of PartWork
+        In the order of the file [-].
+    take_off : TakeOff
+        Of these parts together, with buying list and cost [kg].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> [work.name for work in whole_job(load_demo()).parts]
+    ['transom', 'stringers', 'bottom', 'sole']
+    """
+
+    job: object
+    parts: tuple
+    take_off: object
+
+
+def part_work(job, name, option=None):
+    """Everything for one part of a job.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    name : str
+        Name of the part [-].
+    option : str, optional
+        One of the part's options; the chosen one if not given [-].
+
+    Returns
+    -------
+    PartWork
+        Schedule, take-off, batches, review, joints, margins, quality, survey, and what nobody verified [-].
+
+    Raises
+    ------
+    InputError
+        If the part or option is unknown, or its schedule cannot be built.
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> work = part_work(load_demo(), "transom")
+    >>> round(work.joints.fillet.net_ml), len(work.quality.report.checks) > 4
+    (146, True)
+    """
+    option = chosen_schedule(job, name, option)
+    part, problems = job.parts[name], []
+    taken = take_off(job, parts=[name], options={name: option}).parts[name]
+    batches = _tried(lambda: job_batches(job, name, option, part=taken), "No batches", problems)
+    joints = _tried(lambda: job_joints(job, name, option), "No joints", problems)
+    margins, rule_checks = _tried(lambda: _strength(job, name, option), "No margins", problems) or (None, None)
+    quality = _tried(lambda: job_quality(job, name, option, part=taken), "No quality page", problems)
+    survey = _tried(lambda: job_survey(job, name), "No survey map", problems)
+    return PartWork(name, part, part.title or name, schedule(job, option), taken, batches, review_part(job, name, option),
+                    joints, margins, rule_checks, quality, survey, unverified_inputs(job, name, option), tuple(problems))
+
+
+def whole_job(job):
+    """Everything for every part of a job that has a chosen schedule.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    WholeJob
+        Parts and the take-off of all of them [-].
+
+    Raises
+    ------
+    InputError
+        If no part has a chosen schedule, or one cannot be computed.
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> round(whole_job(load_demo()).take_off.parts["transom"].glass_kg("laminate"), 2)
+    3.46
+    """
+    names = [name for name, part in job.parts.items() if part.chosen]
+    found = take_off(job, parts=names)
+    return WholeJob(job, tuple(part_work(job, name) for name in names), found)
+
+
+def _tried(compute, words, problems):
+    """A result, or None and a sentence: one missing input must not take the whole sheet away."""
+    try:
+        return compute()
+    except InputError as error:
+        problems.append(f"{words}: {error}")
+        return None
+
+
+def _strength(job, name, option):
+    kind = job.parts[name].kind
+    if kind == "transom":
+        return assess(transom_case(job, name), option, schedule(job, option)).strength.margins, None
+    result = (stringer_result if kind == "stringer" else panel_result)(job, name, option)
+    return result.margins, result.rule_checks
+
+
+def unverified_inputs(job, name, option=None):
+    """Assumed and from-memory inputs of a part: job file, catalogue, and the limits of the shop.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    name : str
+        Name of the part [-].
+    option : str, optional
+        One of the part's options; the chosen one if not given [-].
+
+    Returns
+    -------
+    tuple of Unverified
+        Rows without repeats [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> rows = unverified_inputs(load_demo(), "transom")
+    >>> {"assumed", "from memory"} <= {row.status for row in rows}
+    True
+    """
+    option, part, shelf = chosen_schedule(job, name, option), job.parts[name], catalogue(job)
+    stack = schedule(job, option, shelf)
+    rows = list(_job_rows(part, part.title or name))
+    for entry in (option, getattr(part, "crown", None)):
+        for k, layer in enumerate(job.layers(entry) if entry else ()):
+            rows += _job_rows(layer, f"{entry}, layer {k + 1}")
+    plies = [layer for layer in stack.layers if isinstance(layer, Ply)]
+    resins = dict.fromkeys(["gel_coat"] * any(item.kind == "coat" for item in job.layers(option)) + [ply.resin.id for ply in plies])
+    for resin in resins:
+        rows += _job_rows(job.resins[resin], f"can of {resin.replace('_', ' ')}") if resin in job.resins else ()
+    for area in [job.survey[name]] if name in job.survey else ():
+        rows += _job_rows(area, "survey")
+    rows += _catalogue_rows(stack, plies, shelf)
+    limits = [GEL_FACTOR, GEL_PERCENT_POWER, WET_OUT_RATE]
+    limits += [CLAMP_BOLTS, CLAMP_TORQUE, CLAMP_DIAMETER] if part.kind == "transom" else []
+    rows += [Unverified(limit.name, f"{limit.value:g} {limit.unit}", limit.status, limit.source)
+             for limit in limits if limit.status in DOUBTFUL]
+    return tuple(dict.fromkeys(rows))
+
+
+def _job_rows(record, what):
+    """Rows of a record of the job file and of the records inside it, by their status fields."""
+    values = dict(record)
+    for field, status in values.items():
+        if field.endswith("status") and status in DOUBTFUL:
+            stem = field.removesuffix("status").rstrip("_")
+            shown = {key: v for key, v in values.items() if (key.startswith(stem) and not key.endswith("status") if stem
+                                                             else isinstance(v, int | float) and not isinstance(v, bool))}
+            shown = shown or {key: v for key, v in values.items() if key in ("pressure_kpa", "patch_load") and v is not None}
+            text = ", ".join(f"{key.replace('_', ' ')} {_value(v)}" for key, v in shown.items()) or ", ".join(
+                f"{key} {v.replace('_', ' ')}" for key, v in values.items() if isinstance(v, str) and not key.endswith("status"))
+            if text and any(value is not None for value in shown.values()) or not shown:
+                yield Unverified(what, text, status, "job file")
+    for field, value in values.items():
+        inner = value if isinstance(value, tuple | list) else (value,)
+        for one in inner:
+            if hasattr(type(one), "model_fields"):
+                yield from _job_rows(one, f"{what}, {field.replace('_', ' ')}")
+
+
+def _value(value):
+    if hasattr(type(value), "model_fields"):
+        return " x ".join(_value(v) for _, v in value)
+    return f"{value:g}" if isinstance(value, int | float) else str(value).replace("_", " ")
+
+
+def _catalogue_rows(stack, plies, shelf):
+    for ply in plies:
+        fibre = shelf.fibre(ply.reinforcement.fibre)
+        found = [(f"glass content of {part.kind} in {ply.reinforcement.name}", ply.process.glass_fraction(part.fraction_kind))
+                 for part in ply.reinforcement.components]
+        found += [(f"density of {fibre.name}", fibre.density_kg_m3), (f"modulus of {fibre.name}", fibre.e1),
+                  (f"density of cured {ply.resin.name}", ply.resin.density_kg_m3)]
+        yield from _value_rows(found, shelf)
+    for layer in stack.layers:
+        if isinstance(layer, CoreLayer):
+            core = layer.core
+            yield from _value_rows([(f"{core.name}: {words}", value) for words, value in (
+                ("density", core.density_kg_m3), ("modulus", core.e_x), ("shear modulus", core.g_xz),
+                ("crushing strength", core.compressive_strength))], shelf)
+
+
+def _value_rows(found, shelf):
+    for what, value in found:
+        if value is not None and value.unverified:
+            try:
+                source = shelf.source(value.source).citation
+            except InputError:
+                source = value.source or "job file"
+            yield Unverified(what, f"{value.typical:g} {value.unit}", value.status, source)

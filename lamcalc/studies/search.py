@@ -1,0 +1,338 @@
+"""Which schedule meets the targets with the least mass, cost or number of layers: the proved best.
+
+Mass and cost depend only on the set of layers, not on their order.  Sets are
+taken in the order of the objective; a set is dropped if a bound valid for every
+order misses a target, otherwise its orders are worked out in full.  The first
+that succeeds is the best there is, and none at all proves that there is none.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+
+from lamcalc.errors import InputError
+from lamcalc.parts.stringer_sizing import size_stringer
+from lamcalc.schedule import CoreLayer
+from lamcalc.studies.search_model import KEYS, Found, OrderRules, SearchResult, make_palette
+from lamcalc.studies.search_problem import LARGEST_SETS, Problem, layer_sets
+
+__all__ = ["make_palette", "search_caps", "search_sandwich", "search_single_skin"]
+_BLOCK = 16384
+_SETS = 8
+NO_RULES = OrderRules()
+
+
+class _Stopped(Exception):
+    """The caller asked to stop."""
+
+
+def _objective(objective):
+    wanted = (objective,) if isinstance(objective, str) else tuple(objective)
+    if not wanted or any(key not in KEYS for key in wanted) or len(set(wanted)) != len(wanted):
+        raise InputError("objective", f"must be one or several of {', '.join(KEYS)} [-]", objective, "choose what counts first")
+    return wanted + tuple(key for key in KEYS if key not in wanted)
+
+
+def _sorted(keys, objective, inside):
+    """Candidates inside the windows in the order of the objective."""
+    numbers = np.flatnonzero(inside)
+    columns = [keys[numbers, KEYS.index(key)] for key in objective]
+    code = np.zeros(len(numbers), dtype=np.int64)
+    for column in columns:
+        code = code * (int(column.max(initial=0)) + 1) + column
+    return numbers[np.argsort(code, kind="stable")]
+
+
+class _Scan:
+    """One search: candidates in order, with progress and stop."""
+
+    def __init__(self, problem, objective, progress, stop):
+        self.problem, self.objective, self.progress, self.stop, self.tested = problem, objective, progress, stop, 0
+
+    def report(self, done, total, found):
+        if self.stop is not None and self.stop.is_set():
+            raise _Stopped
+        if self.progress is not None and self.progress(done, total, found) is False:
+            raise _Stopped
+
+    def _survivors(self, numbers, targets, bound, cheaper):
+        limits = [(0, targets.stiffness_x), (1, targets.stiffness_y), (2, targets.margin)]
+        for low in range(0, len(numbers), _BLOCK):
+            part = numbers[low:low + _BLOCK]
+            value, keep = bound(part), np.ones(len(part), dtype=bool)
+            for column, least in limits:
+                keep &= True if least is None else value[:, column] >= least
+            part = part[keep]
+            for start in range(0, len(part), _SETS):
+                few = part[start:start + _SETS]
+                few = few if cheaper is None else few[self.problem.keys[few, 1] < cheaper()]
+                yield low, few
+            if not len(part):
+                yield low, part
+
+    def run(self, targets, want, out, cheaper=None):
+        """Fill `out` with (candidate, order, values) in the order of the objective until `want` are there."""
+        numbers = _sorted(self.problem.keys, self.objective, self.problem.windows(targets))
+        for done, few in self._survivors(numbers, targets, self.problem.bounds(targets), cheaper):
+            self.report(done, len(numbers), len(out))
+            found, tested = self.problem.tries(few, targets) if len(few) else ({}, 0)
+            self.tested += tested
+            for number in few:
+                fits = cheaper is None or self.problem.keys[number, 1] < cheaper()
+                if int(number) in found and fits:
+                    out.append((int(number), *found[int(number)]))
+                    if len(out) >= want:
+                        return
+
+    def largest(self, targets, column):
+        """Largest 1/d11, 1/d22 or ratio within the targets, best bound first; None if nothing meets them."""
+        numbers = np.flatnonzero(self.problem.windows(targets))
+        bound = self.problem.bounds(targets)
+        value = [bound(numbers[low:low + _BLOCK]) for low in range(0, len(numbers), _BLOCK)]
+        value = np.concatenate(value) if value else np.zeros((0, 3))
+        keep = np.ones(len(numbers), dtype=bool)
+        for k, least in ((0, targets.stiffness_x), (1, targets.stiffness_y), (2, targets.margin)):
+            keep &= True if least is None else value[:, k] >= least
+        numbers, top = numbers[keep], value[keep, column]
+        by_bound = np.argsort(-top, kind="stable")
+        names, best = ("stiffness_x", "stiffness_y", "margin"), None
+        for low in range(0, len(by_bound), _SETS):
+            at = by_bound[low:low + _SETS]
+            if best is not None and top[at[0]] <= best:
+                break
+            self.report(low, len(by_bound), 0)
+            # only orders better than the best so far count
+            asked = targets if best is None else replace(targets, **{names[column]: best})
+            found, tested = self._best_by(numbers[at], asked, column)
+            self.tested += tested
+            best = found if best is None or (found is not None and found > best) else best
+        return best
+
+    def _best_by(self, numbers, targets, column):
+        """Largest value of a column over all orders of a few sets."""
+        best, asked, tested = None, targets, 0
+        name = ("stiffness_x", "stiffness_y", "margin")[column]
+        while True:
+            found, count = self.problem.tries(numbers, asked)
+            tested += count
+            values = [v[column] for _, v in found.values()]
+            if not values or (best is not None and max(values) <= best):
+                return best, tested
+            best = float(max(values))
+            if not np.isfinite(best):
+                return best, tested
+            asked = replace(asked, **{name: float(np.nextafter(best, np.inf))})
+
+    def obstacles(self, targets):
+        """Targets that alone stand in the way, with the best value of each within the others."""
+        out = []
+        for name in targets.asked:
+            eased, few = replace(targets, **{name: None}), []
+            if name in ("stiffness_x", "stiffness_y", "margin"):
+                value = self.largest(eased, ("stiffness_x", "stiffness_y", "margin").index(name))
+                out += [] if value is None else [(name, value)]
+                continue
+            self.run(eased, 1, few)
+            out += [(name, float("nan"))] if few else []
+        return tuple(out)
+
+
+def _found(problem, number, order, values):
+    layers = tuple(problem.palette.layers[k] for k in order)
+    schedule = problem.palette.stock.with_layers(layers, "search answer")
+    return Found(layers, schedule, tuple(int(k) for k in problem.keys[number]),
+                 (float(values[0]), float(values[1])), float(values[2]))
+
+
+def _search(problem, targets, objective, best, front, progress, stop):
+    if targets.margin is not None and problem.palette.unchecked:
+        raise InputError("palette", "must have a known strength in every layer where a margin is asked for [-]",
+                         ", ".join(problem.palette.unchecked), "leave these layers out or give tested strengths")
+    objective = _objective(objective)
+    scan, hits, edge, blocked = _Scan(problem, objective, progress, stop), [], [], ()
+    proved = stopped = False
+    try:
+        scan.run(targets, best, hits)
+        proved = True
+        if hits and front:
+            lightest = _Scan(problem, ("mass", "cost", "layers"), progress, stop)
+            lightest.run(targets, np.inf, edge,
+                         lambda: problem.keys[edge[-1][0], 1] if edge else np.iinfo(np.int64).max)
+        if not hits:
+            blocked = scan.obstacles(targets)
+    except _Stopped:
+        # what was found came in the order of the objective, so its first is still the best there is
+        stopped, proved, edge = True, bool(hits) or proved, []
+    return SearchResult(tuple(_found(problem, *hit) for hit in hits), proved, stopped,
+                        tuple(_found(problem, *hit) for hit in edge), blocked, objective, problem.sequences,
+                        scan.tested, targets)
+
+
+def search_single_skin(palette, targets, *, objective="mass", rules=NO_RULES, layers=(3, 8), best=10, front=False,
+                       progress=None, stop=None):
+    """Proved best single-skin schedules that meet the targets.
+
+    Parameters
+    ----------
+    palette : Palette
+        Fabrics to choose from, see `make_palette` [-].
+    targets : Targets
+        What must be reached [-].
+    objective : str or tuple of str
+        "mass", "cost", "layers", most important first; the others break ties [-].
+    rules : OrderRules
+        Order of the layers [-].
+    layers : tuple of (int, int)
+        Least and most layers [-].
+    best : int
+        How many different sets of layers to return [-].
+    front : bool
+        Whether to find the mass/cost front as well [-].
+    progress : callable, optional
+        Called with candidates done, all candidates and schedules found; False stops the search [-].
+    stop : threading.Event, optional
+        Stops the search when set [-].
+
+    Returns
+    -------
+    SearchResult
+        Best schedules, or the proof that there is none with the targets in the way [-].
+
+    Raises
+    ------
+    InputError
+        If the objective is not known, there are too many sets, or a strength is missing.
+
+    Notes
+    -----
+    Whole grams and cents per layer decide, so ties do not depend on rounding of sums.
+    Of the orders of one set the strongest is shown.  Bounds: `search_bounds`.
+
+    References
+    ----------
+    .. [1] Branch and bound by enumeration of multisets; rearrangement inequality (common practice).
+
+    Examples
+    --------
+    >>> from lamcalc.materials import catalogue
+    >>> from lamcalc.schedule import Ply
+    >>> from lamcalc.studies.search_model import Targets
+    >>> shop = catalogue.load()
+    >>> resin, hand = shop.resin("iso_polyester"), shop.process("hand")
+    >>> stock = make_palette([Ply(shop.reinforcement(k), resin, hand) for k in ("csm_450", "wr_600")], shop.fibres)
+    >>> search_single_skin(stock, Targets(stiffness_x=2e5), layers=(1, 6)).proved
+    True
+    """
+    if any(isinstance(layer, CoreLayer) for layer in palette.layers):
+        raise InputError("single-skin palette", "must hold fabrics only [-]", len(palette.layers),
+                         "leave the cores out, or search for a sandwich")
+    tables = rules.tables(palette)
+    problem = Problem(palette, layer_sets(len(palette.layers), layers), None, (), tables, None)
+    return _search(problem, targets, objective, best, front, progress, stop)
+
+
+def search_sandwich(palette, targets, *, objective="mass", rules=NO_RULES, inner_rules=None, layers=(1, 4),
+                    inner_layers=None, best=10, front=False, progress=None, stop=None):
+    """Proved best sandwich schedules: a skin either side of one of the cores of the palette.
+
+    Parameters
+    ----------
+    palette : Palette
+        Fabrics and cores to choose from; each core is one choice [-].
+    targets : Targets
+        What must be reached; core shear, wrinkling and crushing are not among them [-].
+    objective : str or tuple of str
+        "mass", "cost", "layers", most important first [-].
+    rules, inner_rules : OrderRules
+        Order within the outer and the inner skin; the inner one takes `rules` if not given [-].
+    layers, inner_layers : tuple of (int, int)
+        Least and most layers of the outer and the inner skin; the inner one takes `layers` if not given [-].
+    best : int
+        How many different sets of layers to return [-].
+    front : bool
+        Whether to find the mass/cost front as well [-].
+    progress : callable, optional
+        Called with candidates done, all candidates and schedules found; False stops the search [-].
+    stop : threading.Event, optional
+        Stops the search when set [-].
+
+    Returns
+    -------
+    SearchResult
+        Best schedules, or the proof that there is none with the targets in the way [-].
+
+    Raises
+    ------
+    InputError
+        If the palette has no core or no fabric, or gives too many sets.
+
+    Notes
+    -----
+    Bending by classical theory with the core's own stiffness.  Check core shear and
+    skin wrinkling of the answer with `mechanics.sandwich`.
+
+    Examples
+    --------
+    >>> from lamcalc.materials import catalogue
+    >>> from lamcalc.schedule import Ply
+    >>> from lamcalc.studies.search_model import Targets
+    >>> shop = catalogue.load()
+    >>> mat = Ply(shop.reinforcement("csm_450"), shop.resin("iso_polyester"), shop.process("hand"))
+    >>> stock = make_palette([mat, CoreLayer(shop.core("pu_board_416"), 18.0)], shop.fibres)
+    >>> len(search_sandwich(stock, Targets(stiffness_x=1e6), layers=(1, 2)).best)
+    4
+    """
+    is_core = np.array([isinstance(layer, CoreLayer) for layer in palette.layers])
+    if is_core.all() or not is_core.any():
+        raise InputError("sandwich palette", "must have at least one core and one fabric [-]", len(palette.layers),
+                         "add a CoreLayer or a Ply")
+    skins, cores = np.flatnonzero(~is_core), tuple(int(k) for k in np.flatnonzero(is_core))
+
+    def sets(span):
+        counts = layer_sets(len(skins), span)
+        out = np.zeros((len(counts), len(is_core)), dtype=counts.dtype)
+        out[:, skins] = counts
+        return out
+
+    outer, inner = sets(layers), sets(inner_layers or layers)
+    size = len(outer) * len(cores) * len(inner)
+    if size > LARGEST_SETS:
+        raise InputError("palette and layers", f"give too many sandwiches; at most {LARGEST_SETS} [-]", size,
+                         "offer fewer fabrics, cores or layers")
+    problem = Problem(palette, outer, inner, cores, rules.tables(palette), (inner_rules or rules).tables(palette))
+    return _search(problem, targets, objective, best, front, progress, stop)
+
+
+def search_caps(stringer, load, *, plies, cap_layers, heights, objective="mass", reserve=1.0, use_rules=True, **options):
+    """Best stringer of a grid of layers, cap layers and heights, every combination worked out in full.
+
+    Parameters
+    ----------
+    stringer : Stringer
+        The design to vary [-].
+    load : StringerLoad
+        What bends it [-].
+    plies, cap_layers : sequence of int
+        Layers over the former and in the cap to try [-].
+    heights : sequence of float
+        Heights to try [mm].
+    objective : {"mass", "cost"}
+        What to make least [-].
+    reserve : float
+        Least reserve factor of every margin [-].
+    use_rules : bool
+        Whether the rule checks must be met as well [-].
+    **options
+        Passed on to `assess_stringer` [-].
+
+    Returns
+    -------
+    SizingResult
+        All combinations and the best one [-].
+
+    Notes
+    -----
+    See `size_stringer`: an exhaustive enumeration, so the best of the grid is proved.
+    """
+    return size_stringer(stringer, load, plies=plies, cap_layers=cap_layers, heights=heights, objective=objective,
+                         reserve=reserve, use_rules=use_rules, **options)

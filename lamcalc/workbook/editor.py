@@ -1,0 +1,305 @@
+"""The schedule editor: one panel for every notebook, writing into the job that the notebooks share."""
+
+import html
+
+import ipywidgets as widgets
+import numpy as np
+import traitlets
+
+from lamcalc import units
+from lamcalc.shop import job as jobs
+from lamcalc.shop import sequence
+from lamcalc.workbook import editor_drawing, style, tables
+from lamcalc.workbook.job_bar import JobState
+
+_LABEL = {"description_width": "9em"}
+_FIELD = widgets.Layout(width="34em", max_width="100%")
+_KINDS = {"ply": ("reinforcement", "resin", "process", "angle_deg", "mat_side", "count"),
+          "core": ("core", "thickness_mm", "angle_deg", "count"), "bond": ("reinforcement", "resin")}
+
+
+class ScheduleEditor:
+    """Build a stack layer by layer and see at once what comes of it.
+
+    Parameters
+    ----------
+    state : JobState
+        The job at work, shared with the other panels [-].
+    name : str
+        Schedule of the job [-].
+    on_change : callable, optional
+        Called with the new job after every change [-].
+
+    Examples
+    --------
+    >>> ScheduleEditor(JobState(), "transom_inner_skin").layers.options[0][0]
+    '1. chopped strand mat 450 g/m2 (1.5 oz/ft2)'
+    """
+
+    def __init__(self, state, name, on_change=None):
+        self.state, self.name, self._on_change, self._quiet = state, name, on_change, False
+        self.layers = widgets.Select(description="Layers", rows=8, layout=_FIELD, style=_LABEL)
+        self.fields = self._make_fields()
+        self.buttons = {words: widgets.Button(description=words, tooltip=tip) for words, tip in (
+            ("Add ply", "a ply like the marked one, or mat, after it"), ("Add core", "a core after the marked layer"),
+            ("Copy", "the marked layer once more, after it"), ("Remove", "take the marked layer out"),
+            ("Earlier", "move the marked layer towards the first"), ("Later", "move the marked layer towards the last"),
+            ("Undo", "take the last change back"))}
+        acts = (self._add_ply, self._add_core, self._copy, self._remove, lambda: self._move(-1), lambda: self._move(1),
+                self.state.undo)
+        for button, act in zip(self.buttons.values(), acts):
+            button.on_click(lambda _button, act=act: self._try(act))
+        self.own = widgets.Text(description="Own materials", placeholder="file beside the job, such as own_materials.toml",
+                                layout=_FIELD, style=_LABEL, continuous_update=False)
+        self.own.observe(lambda change: self._changed("own"), "value")
+        self.sentence, self.image, self.numbers, self.findings, self.problem = (widgets.HTML() for _ in range(5))
+        for box, mark in ((self.sentence, "lam-sentence"), (self.image, "lam-picture"), (self.numbers, "lam-table"),
+                          (self.findings, "lam-findings"), (self.problem, "lam-problem")):
+            box.add_class(mark)
+        self.switch = widgets.ToggleButtons(options=[("metric", "metric"), ("US units", "us")], description="Units",
+                                            value=state.unit_system.system)
+        traitlets.link((self.switch, "value"), (state.unit_system, "system"))
+        self.layers.observe(lambda _change: self._marked(), "value")
+        state.observe(lambda _change: self.refresh(), "job")
+        state.unit_system.observe(lambda _change: self.refresh(), "system")
+        wrap = widgets.Layout(flex_flow="row wrap")
+        left = widgets.VBox([self.layers, widgets.HBox(list(self.buttons.values()), layout=wrap), *self.fields.values(),
+                             self.own])
+        self.box = widgets.VBox([self.switch, self.sentence, self.problem, widgets.HBox([left, self.image], layout=wrap),
+                                 self.numbers, self.findings])
+        self.refresh()
+
+    def _make_fields(self):
+        def choose(words):
+            return widgets.Dropdown(description=words, style=_LABEL, layout=_FIELD)
+
+        fields = {
+            "reinforcement": choose("Fabric"), "core": choose("Core"), "resin": choose("Resin"),
+            "process": choose("How it is laid"), "mat_side": choose("Mat side"),
+            "angle_deg": widgets.FloatText(description="Angle [deg]", style=_LABEL, layout=_FIELD, step=5),
+            "thickness_mm": widgets.FloatText(description="Thickness", style=_LABEL, layout=_FIELD),
+            "count": widgets.BoundedIntText(description="How many", min=1, max=50, style=_LABEL, layout=_FIELD)}
+        fields["mat_side"].options = [("down, to the layer before", "down"), ("up, to the next layer", "up")]
+        for key, field in fields.items():
+            field.observe(lambda _change, key=key: self._changed(key), "value")
+        return fields
+
+    @property
+    def entries(self):
+        """Layers of the schedule as the job file holds them [-]."""
+        return self.state.job.schedules[self.name].layers
+
+    def _try(self, act):
+        try:
+            self.problem.value = ""
+            act()
+        except ValueError as problem:
+            self._say(str(problem))
+        except Exception as problem:  # whatever breaks, the user sees words and keeps the stack
+            self._say(f"This could not be done ({type(problem).__name__}: {problem}).")
+
+    def _say(self, sentence):
+        self.problem.value = (f'<p role="alert" style="color:{style.COLOURS["alarm"]};font-weight:bold">'
+                              f"{html.escape(sentence)}</p>")
+
+    def _write(self, entries, mark):
+        if not entries:
+            raise ValueError("A schedule needs at least one layer. Next: change this layer instead of removing it.")
+        plain = [one if isinstance(one, dict) else one.model_dump(exclude_none=True, exclude_defaults=True)
+                 for one in entries]
+        before, self._place = self.layers.value, mark
+        try:
+            self.state.change({f"schedules.{self.name}.layers": plain})
+        except ValueError:
+            self._place = before
+            raise
+        if self._on_change:
+            self._on_change(self.state.job)
+
+    def _insert(self, entry):
+        entries, here = list(self.entries), self.layers.value
+        self._write([*entries[:here + 1], entry, *entries[here + 1:]], here + 1)
+
+    def _add_ply(self):
+        like = self.entries[self.layers.value]
+        plies = [one for one in self.entries if one.kind == "ply"]
+        like = like if like.kind == "ply" else (plies[0] if plies else None)
+        self._insert({"kind": "ply", "reinforcement": like.reinforcement if like else "csm_450",
+                      "resin": like.resin if like else "iso_polyester", "process": like.process if like else "hand"})
+
+    def _add_core(self):
+        core = self.fields["core"].options[0][1]
+        self._insert({"kind": "core", "core": core, "thickness_mm": 12.0})
+
+    def _copy(self):
+        self._insert(self.entries[self.layers.value])
+
+    def _remove(self):
+        here = self.layers.value
+        entries = list(self.entries)
+        self._write(entries[:here] + entries[here + 1:], max(0, here - 1))
+
+    def _move(self, step):
+        entries, here = list(self.entries), self.layers.value
+        there = here + step
+        if not 0 <= there < len(entries):
+            raise ValueError("The layer is already at the end of the list. Next: mark another layer to move.")
+        entries[here], entries[there] = entries[there], entries[here]
+        self._write(entries, there)
+
+    def _changed(self, key):
+        if self._quiet:
+            return
+        if key == "own":
+            self._try(self._use_own)
+            return
+        value = self.fields[key].value
+        if key == "thickness_mm":
+            value = float(np.round(units.from_system(value, "thickness", self.state.unit_system.system), 6))
+        self._place = self.layers.value
+        self._try(lambda: self._set(key, value))
+        self._marked()  # a refused entry goes back to what the stack holds
+
+    def _use_own(self):
+        changes = {"own_materials": self.own.value.strip() or None}
+        jobs.catalogue(jobs.update(self.state.job, changes))  # a file that cannot be used is refused here
+        self.state.change(changes)
+
+    def _set(self, key, value):
+        self.state.change({f"schedules.{self.name}.layers[{self._place}].{key}": value})
+        if self._on_change:
+            self._on_change(self.state.job)
+
+    _place = 0
+
+    def refresh(self):
+        """Show the job's schedule as it is now."""
+        self._try(self._refresh)
+
+    def _refresh(self):
+        self.sentence.value = self.image.value = self.numbers.value = self.findings.value = ""
+        shop = jobs.catalogue(self.state.job)
+        self._quiet = True
+        try:
+            self._fill(shop)
+        finally:
+            self._quiet = False
+        self._marked()
+        schedule, system = jobs.schedule(self.state.job, self.name), self.state.unit_system.system
+        found = sequence.review(schedule, sequence.Context(laid=self.state.job.schedules[self.name].laid))
+        self.sentence.value = f'<p style="font-size:15px">{html.escape(_words(schedule, found, system))}</p>'
+        self.image.value = editor_drawing.drawing(schedule, found, system)
+        self.numbers.value = style.table_html(_numbers(schedule, self.state.job.prices.currency, system))
+        columns = ["severity", "layers", "what is wrong", "what to do"]
+        self.findings.value = style.table_html(found.table()[columns]) if found.findings else ""
+
+    def _fill(self, shop):
+        entries = self.entries
+        names = {"ply": shop.reinforcements, "bond": shop.reinforcements, "core": shop.cores}
+        words = [(f"{k + 1}. {_layer_words(one, names)}", k) for k, one in enumerate(entries)]
+        place = min(self._place, len(entries) - 1)
+        if tuple(words) != tuple(self.layers.options):
+            self.layers.options = words
+        self.layers.value = place
+        lists = {"reinforcement": shop.reinforcements, "core": shop.cores, "process": shop.processes,
+                 "resin": {k: r for k, r in shop.resins.items() if r.family != "gel_coat"}}
+        for key, records in lists.items():
+            options = tuple((record.name, name) for name, record in records.items())
+            if options != tuple(self.fields[key].options):
+                self.fields[key].options = options
+        self.own.value = self.state.job.own_materials or ""
+        label = units.unit_label("thickness", self.state.unit_system.system)
+        self.fields["thickness_mm"].description = f"Thickness [{label}]"
+        self.buttons["Undo"].disabled = not self.state.can_undo
+
+    def _marked(self):
+        """Show the fields that the marked layer has, with its values."""
+        if self._quiet or self.layers.value is None:
+            return
+        self._place = self.layers.value
+        entry = self.entries[self._place]
+        shown = _KINDS.get(entry.kind, ())
+        self._quiet = True
+        try:
+            for key, field in self.fields.items():
+                field.layout.display = None if key in shown else "none"
+                if key in shown:
+                    value = getattr(entry, key)
+                    field.value = float(units.to_system(value, "thickness", self.state.unit_system.system)) \
+                        if key == "thickness_mm" else value
+        finally:
+            self._quiet = False
+
+
+def _layer_words(entry, names):
+    if entry.kind in names:
+        key = getattr(entry, "core", None) or entry.reinforcement
+        name = names[entry.kind][key].name if key in names[entry.kind] else key
+        angle = f" at {entry.angle_deg:g} deg" if getattr(entry, "angle_deg", 0) else ""
+        many = f"{entry.count} x " if getattr(entry, "count", 1) > 1 else ""
+        return many + ("bond: " if entry.kind == "bond" else "") + name + angle
+    return {"coat": "gel coat", "include": f"all of {getattr(entry, 'schedule', '')}"}.get(
+        entry.kind, getattr(entry, "name", entry.kind))
+
+
+def _words(schedule, found, system):
+    low, high = schedule.thickness_band_mm()
+    worst = {"none": "The sequence review finds nothing, which is no proof.", "note": "The sequence review has notes.",
+             "warn": "The sequence review warns: see the marks.", "refuse": "The sequence review refuses it: see the marks."}
+    return (f"{len(schedule.laid)} layers: {units.show(schedule.total_thickness_mm, 'thickness', system)} "
+            f"({units.show(low, 'thickness', system)} to {units.show(high, 'thickness', system)}), "
+            f"{units.show(schedule.areal_mass_kg_m2, 'areal_mass', system)}. {worst[found.worst]}")
+
+
+def _numbers(schedule, currency, system):
+    import pandas as pd
+
+    from lamcalc.workbook.page_thickness import money
+
+    plane, bent = schedule.laminate.in_plane, schedule.laminate.flexural
+    rows = [("thickness", schedule.total_thickness_mm, "thickness"), ("mass", schedule.areal_mass_kg_m2, "areal_mass"),
+            ("glass content by mass", schedule.glass_fraction, "fraction"), ("resin", schedule.resin_kg_m2, "areal_mass"),
+            ("stiffness along, pulled (Ex)", plane.ex, "modulus"), ("stiffness across, pulled (Ey)", plane.ey, "modulus"),
+            ("stiffness in shear (Gxy)", plane.gxy, "modulus"), ("stiffness along, bent", bent.ex, "modulus"),
+            ("stiffness across, bent", bent.ey, "modulus")]
+    lines = [(words, tables.column(float(value), kind, system)[0], units.unit_label(kind, system))
+             for words, value, kind in rows]
+    missing = f" without {', '.join(schedule.unpriced)}" if schedule.unpriced else ""
+    cost = "-" if np.isnan(schedule.cost_per_m2) else money(schedule.cost_per_m2, currency, system)
+    lines.append(("material cost, before waste", cost + missing, ""))
+    return pd.DataFrame(lines, columns=["result", "value", "unit"])
+
+
+def schedule_editor(job_or_state, name, on_change=None):
+    """The schedule editor for a notebook.
+
+    Parameters
+    ----------
+    job_or_state : Job or JobState
+        A job, or the state that a job bar and other panels share [-].
+    name : str
+        Schedule of the job [-].
+    on_change : callable, optional
+        Called with the new job after every change [-].
+
+    Returns
+    -------
+    ScheduleEditor
+        Its `box` is what a notebook shows, its `state` holds the job [-].
+
+    Raises
+    ------
+    InputError
+        If the job has no such schedule.
+
+    Examples
+    --------
+    >>> schedule_editor(jobs.load_demo(), "transom_inner_skin").state.unsaved
+    False
+    """
+    from lamcalc.errors import InputError
+
+    state = job_or_state if isinstance(job_or_state, JobState) else JobState(job_or_state)
+    if name not in state.job.schedules:
+        raise InputError("schedule", "must be one of " + ", ".join(state.job.schedules) + " [-]", name, "choose one")
+    return ScheduleEditor(state, name, on_change)

@@ -1,0 +1,232 @@
+"""One job for all notebooks: choose, change, save; a recovery copy follows every change."""
+
+import html
+
+import ipywidgets as widgets
+import traitlets
+
+from lamcalc.shop import job as jobs
+from lamcalc.workbook import style
+from lamcalc.workbook.panel import UnitSystem
+
+_FIELD = widgets.Layout(width="26em", max_width="100%")
+
+
+class JobState(traitlets.HasTraits):
+    """The job at work, what of it is saved, and the unit system.
+
+    Parameters
+    ----------
+    job : Job, optional
+        Job to start from; the demo if not given [-].
+    unit_system : UnitSystem, optional
+        Shared unit switch; the job's units if not given [-].
+
+    Notes
+    -----
+    Hand the same state to every panel of a notebook, and watch it with ``state.observe(function, "job")``.
+
+    Examples
+    --------
+    >>> JobState().unsaved
+    False
+    """
+
+    job = traitlets.Any()
+    unsaved = traitlets.Bool(False)
+
+    def __init__(self, job=None, unit_system=None):
+        super().__init__()
+        job = jobs.load_demo() if job is None else job
+        self._before = []
+        self.unit_system = unit_system or UnitSystem(system=job.units)
+        self.take(job)
+
+    def take(self, job, *, unsaved=False):
+        """Work on another job from now on; its units come with it.
+
+        Parameters
+        ----------
+        job : Job
+            The job [-].
+        unsaved : bool
+            Whether it holds changes that its file lacks [-].
+        """
+        self._before.clear()
+        self._saved_text = None if unsaved else job.text
+        self.unit_system.system = job.units
+        self._show(job)
+
+    def _show(self, job):
+        self.unsaved = job.text != self._saved_text
+        self.job = job
+
+    def change(self, changes):
+        """Change fields of the job, remember the job before, and write the recovery copy.
+
+        Parameters
+        ----------
+        changes : mapping of str to object
+            Value by field path, as `lamcalc.shop.job.update` takes it [-].
+        """
+        changed = jobs.update(self.job, changes)
+        self._before.append(self.job)
+        self._show(changed)
+        jobs.write_recovery(changed)
+
+    @property
+    def can_undo(self):
+        """Whether there is a change to take back [-]."""
+        return bool(self._before)
+
+    def undo(self):
+        """Take the last change back; nothing happens where there is none."""
+        if self._before:
+            self._show(self._before.pop())
+            if self.unsaved:
+                jobs.write_recovery(self.job)
+            else:
+                jobs.discard_recovery(self.job)
+
+    def save(self, path=None):
+        """Save the job.
+
+        Parameters
+        ----------
+        path : str or path, optional
+            File to save to; the job's own if not given [-].
+        """
+        old = self.job
+        if path is None and jobs.changed_on_disk(old):
+            raise ValueError("The file was changed by another notebook since it was opened, or is gone; nothing was "
+                             "written. Next: save under another name, then compare the two.")
+        saved = jobs.save(old, path)
+        jobs.discard_recovery(old)
+        self._before.clear()
+        self._saved_text = saved.text
+        self._show(saved)
+
+
+class JobBar:
+    """Buttons to choose and save the job, with a mark for unsaved changes.
+
+    Parameters
+    ----------
+    state : JobState, optional
+        The job at work; the demo if not given [-].
+
+    Examples
+    --------
+    >>> "all saved" in JobBar().mark.value
+    True
+    """
+
+    def __init__(self, state=None):
+        self.state = state or JobState()
+        self.file = widgets.Text(description="Job file", placeholder="name.toml", layout=_FIELD)
+        self.mark, self.message = widgets.HTML(), widgets.HTML()
+        self.mark.add_class("lam-job")
+        self.message.add_class("lam-problem")
+        self.buttons = {words: widgets.Button(description=words, tooltip=tip) for words, tip in (
+            ("Open", "open the job file named on the left"), ("Save", "save to the job's own file"),
+            ("Save as", "save under the name on the left"), ("New job", "start a blank job"),
+            ("Demo", "open the invented demo job"), ("Undo", "take the last change back"),
+            ("Bring back", "open the recovery copy"))}
+        for words, act in (("Open", self._open), ("Save", self.state.save), ("Save as", self._save_as),
+                           ("New job", lambda: self._leave(self._new)), ("Demo", lambda: self._leave(self._demo)),
+                           ("Undo", self.state.undo), ("Bring back", self._bring_back)):
+            self.buttons[words].on_click(lambda _button, act=act: self._try(act))
+        self.switch = widgets.ToggleButtons(options=[("metric", "metric"), ("US units", "us")], description="Units",
+                                            value=self.state.unit_system.system)
+        traitlets.link((self.switch, "value"), (self.state.unit_system, "system"))
+        self.state.observe(lambda _change: self._show(), ["job", "unsaved"])
+        self._insist = None
+        self.box = widgets.VBox([widgets.HBox([self.file, *self.buttons.values()],
+                                              layout=widgets.Layout(flex_flow="row wrap")),
+                                 self.switch, self.mark, self.message])
+        self._show()
+
+    def _try(self, act):
+        try:
+            self.message.value = ""
+            act()
+            self._show()
+        except ValueError as problem:
+            self._say(str(problem))
+        except Exception as problem:  # the user keeps the job whatever breaks
+            self._say(f"This did not work ({type(problem).__name__}: {problem}). The job is as it was.")
+
+    def _say(self, sentence):
+        self.message.value = f'<p role="alert" style="color:{style.COLOURS["alarm"]}">{html.escape(sentence)}</p>'
+
+    def _leave(self, act):
+        """Leave a job with unsaved changes only when asked twice."""
+        name = act.__name__
+        if self.state.unsaved and self._insist != name:
+            self._insist = name
+            raise ValueError("The job has unsaved changes. Next: save it, or press the same button again to leave them "
+                             "in the recovery copy.")
+        self._insist = None
+        act()
+
+    def _open(self):
+        def load():
+            job = jobs.load(self.file.value.strip())
+            self.state.take(job)
+            self._offer(job)
+        self._leave(load)
+
+    def _demo(self):
+        job = jobs.load_demo()
+        self.state.take(job)
+        self._offer(job)
+
+    def _new(self):
+        name = self.file.value.strip().removesuffix(".toml") or "new job"
+        self.state.take(jobs.new(name, units=self.state.unit_system.system), unsaved=True)
+
+    def _save_as(self):
+        path = self.file.value.strip()
+        if not path:
+            raise ValueError("A name is needed to save under. Next: write one that ends in .toml into the field.")
+        self.state.save(path if path.endswith(".toml") else path + ".toml")
+
+    def _offer(self, job):
+        if jobs.read_recovery(job) is not None:
+            self._say("There is a newer recovery copy with changes that were not saved. Next: press Bring back to see "
+                      "them, or go on without.")
+
+    def _bring_back(self):
+        found = jobs.read_recovery(self.state.job)
+        if found is None:
+            raise ValueError("There is no recovery copy that is newer than this job. Next: go on with this job.")
+        self.state.take(found, unsaved=True)
+
+    def _show(self):
+        job = self.state.job
+        where = job.source_path.name if job.source_path else "no file yet"
+        mark = "&#9679; unsaved changes" if self.state.unsaved else "all saved"
+        self.mark.value = f"<p><b>{html.escape(job.name)}</b> ({html.escape(where)}): {mark}</p>"
+        self.buttons["Save"].disabled = job.source_path is None
+        self.buttons["Undo"].disabled = not self.state.can_undo
+
+
+def job_bar(state=None):
+    """The job chooser for a notebook.
+
+    Parameters
+    ----------
+    state : JobState, optional
+        The job at work; the demo if not given [-].
+
+    Returns
+    -------
+    JobBar
+        Its `box` is what a notebook shows, its `state` what other panels share [-].
+
+    Examples
+    --------
+    >>> job_bar().state.job.source_path is None
+    True
+    """
+    return JobBar(state)

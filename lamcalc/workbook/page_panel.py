@@ -1,0 +1,500 @@
+"""What notebook 05 shows: will the panel hold, and is the patch as good as what came out?"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import pandas as pd
+
+from lamcalc import units
+from lamcalc.parts.panel import Panel as PlatePanel
+from lamcalc.parts.panel import PanelLoad, PanelResult, assess_panel
+from lamcalc.parts.panel_repair import bending_stiffness
+from lamcalc.parts.rules import moment_factor, panel_moment, panel_shear
+from lamcalc.schedule import CoreLayer, Schedule, SolidLayer
+from lamcalc.shop import job as jobs
+from lamcalc.shop.job_panel import panel_case, panel_close_out, panel_part, panel_repair, panel_result, panel_variant
+from lamcalc.workbook import tables
+from lamcalc.workbook.page_checks import check_name, margins_frame, numbers_frame, rules_frame, verdict
+from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
+from lamcalc.workbook.plots_panel import PanelPicture
+
+EDGES = (("all clamped: the laminate runs on", "CCCC"), ("all resting on bearers", "SSSS"),
+         ("long edges clamped, short ones resting", "SSCC"), ("long edges resting, short ones clamped", "CCSS"))
+MORE = tuple((f"{n:+d}" if n else "as planned", n) for n in (-1, 0, 1, 2, 3, 4))
+OWN_CORE = "as planned"
+
+
+@dataclass(frozen=True)
+class Tried:
+    """A panel that was tried, with its bending stiffness over that of the original.
+
+    Parameters
+    ----------
+    result : PanelResult
+        The panel [-].
+    stiffness : float or None
+        Bending stiffness across the short side over the original's, None without an original [-].
+
+    Examples
+    --------
+    >>> Tried.__dataclass_params__.frozen
+    True
+    """
+
+    result: PanelResult
+    stiffness: float | None = None
+
+
+class PanelPage:
+    """The tables, sentences and pictures of notebook 05.
+
+    Parameters
+    ----------
+    job : Job
+        Job file as loaded [-].
+    bottom, sole : str, optional
+        Panel that is repaired, and panel with options; the first of each kind if not given [-].
+    system : {"metric", "us"}
+        Unit system of everything shown [-].
+
+    Raises
+    ------
+    InputError
+        If the job has no such panel.
+
+    Examples
+    --------
+    >>> page = PanelPage(jobs.load_demo())
+    >>> page.bottom, page.sole
+    ('bottom', 'sole')
+    """
+
+    def __init__(self, job, bottom=None, sole=None, *, system="metric"):
+        self.job, self.system = job, system
+        panels = {key: part for key, part in job.parts.items() if part.kind == "panel"}
+        self.bottom = bottom or next((key for key, part in panels.items() if part.original), None)
+        self.sole = sole or next((key for key, part in panels.items() if not part.original), None)
+        panel_part(job, self.bottom), panel_part(job, self.sole)
+
+    def _show(self, value, kind):
+        return units.show(float(value), kind, self.system)
+
+    def _title(self, key):
+        return self.job.schedules[key].title or key
+
+    @cached_property
+    def repairs(self):
+        """Every option of the repair against the original, by name [-]."""
+        return {key: panel_repair(self.job, self.bottom, key) for key in panel_part(self.job, self.bottom).options}
+
+    @cached_property
+    def _by_rule(self):
+        return {key: panel_repair(self.job, self.bottom, key, property_model="small_craft") for key in self.repairs}
+
+    @cached_property
+    def floors(self):
+        """Every option of the sole, by name [-]."""
+        return {key: panel_result(self.job, self.sole, key) for key in panel_part(self.job, self.sole).options}
+
+    # --- the patch -----------------------------------------------------------------------------------------------
+
+    def answer_patch(self):
+        """Whether each patch is as good as what came out, in words, as HTML [-]."""
+        return tables.show_sentence(" ".join(self._one_patch(key, found) for key, found in self.repairs.items()))
+
+    def _one_patch(self, key, found):
+        ratios = found.ratios
+        bend, moment, force = (min(v for k, v in ratios.items() if k.startswith(start)) for start in
+                               ("bending", "moment", "force"))
+        as_good = "as good as the original in every figure" if found.equivalent else "not as good in every figure"
+        start = (f"{self._title(key)}: {as_good}. {bend:.2f} of the old bending stiffness, {moment:.2f} of the bending "
+                 f"moment and {force:.2f} of the force in the plane at which the first layer fails.")
+        if found.equivalent:
+            return start
+        again = min(v for k, v in self._by_rule[key].ratios.items() if k.startswith("force"))
+        crack, crack_again = (_least(r.crack_ratios, "force") for r in (found, self._by_rule[key]))
+        return (f"{start} In the plane the answer hangs on where the stiffness comes from: {force:.2f} with stiffness from "
+                f"fibre and resin, {again:.2f} with the rule's own stiffness lines, which belong to its strength lines. The "
+                f"resin of its stitched layers first cracks across the fibres at {crack:.2f} or {crack_again:.2f} of the "
+                "original's force (strength across the fibre from memory, unverified): a way in for water, no loss of the "
+                f"fibres. Pressure loads a bottom panel mainly in bending, where this patch {'is' if moment >= 1 else 'is not'} "
+                "the better one; a panel that moves more than about half its thickness is pulled in its plane as well.")
+
+    def answer_load(self):
+        """Whether the bottom panel holds its pressure, in words, as HTML [-]."""
+        first = next(iter(self.repairs.values()))
+        named = {"The original": first.original, **{self._title(k): r.repair for k, r in self.repairs.items()}}
+        load, status = first.original.load, panel_part(self.job, self.bottom).load_status
+        said = "; ".join(f"{name}: reserve factor {r.least.reserve_factor:.2f} layer by layer, "
+                         f"{self._by_thickness(r)}" for name, r in named.items())
+        return tables.show_sentence(
+            f"Under {self._show(load.pressure, 'pressure')} ({status}, unverified): {said}. Two ways of the same rule "
+            "disagree here: the layers are checked against tensile strength, the thickness formula against bending "
+            "strength, which comes out higher. Where the layers say no, ask a licensed designer before you rely on the "
+            "formula.")
+
+    def _by_thickness(self, result):
+        found = [c for c in result.rule_checks if c.requirement.name == "single-skin thickness"]
+        if not found:
+            return "no thickness formula"
+        return (f"{self._show(found[0].have, 'thickness')} thick where the formula asks for "
+                f"{self._show(found[0].requirement.value, 'thickness')}")
+
+    def patch_table(self):
+        """Original against every option, figure by figure, as HTML [-]."""
+        first = next(iter(self.repairs.values()))
+        frame = pd.DataFrame({"figure": [row[0] for row in _figures(first, self.system)],
+                              "original": [row[1] for row in _figures(first, self.system)]})
+        for number, found in enumerate(self.repairs.values(), 1):
+            rows = _figures(found, self.system)
+            frame[f"patch {number}"] = [row[2] for row in rows]
+            frame[f"patch {number} over original"] = [row[3] for row in rows]
+        return tables.show_table(frame)
+
+    def patch_names(self):
+        """Which patch is what, as HTML [-]."""
+        rows = [("original", self._title(panel_part(self.job, self.bottom).original), "-", "-")]
+        for number, (key, found) in enumerate(self.repairs.items(), 1):
+            rows.append((f"patch {number}", self._title(key), "yes" if found.equivalent else "no",
+                         "; ".join(found.shortfalls) or "nothing"))
+        return tables.show_table(pd.DataFrame(rows, columns=["build", "what", "as good in every figure", "what is short"]))
+
+    def two_models(self):
+        """Strength ratios by both ways to find the stiffness of the layers, as HTML [-]."""
+        rows = []
+        for number, key in enumerate(self.repairs, 1):
+            for words, found in (("from fibre and resin", self.repairs[key]), ("the rule's own lines", self._by_rule[key])):
+                rows.append({"patch": f"patch {number}", "stiffness of the layers": words}
+                            | {f"{name}, over original": f"{_least(ratios, start):.2f}" for name, ratios, start in (
+                                ("first layer, bending", found.ratios, "moment"), ("first layer, in the plane", found.ratios,
+                                                                                   "force"),
+                                ("first crack, in the plane", found.crack_ratios, "force"),
+                                ("last load, in the plane", found.last_ratios, "last force"))})
+        return tables.show_table(pd.DataFrame(rows))
+
+    def patch_figure(self, number=None):
+        """Movement of the bottom panel and its use of limits, as HTML [-].
+
+        Parameters
+        ----------
+        number : int, optional
+            Which patch, from 1; the original if left out [-].
+        """
+        from IPython.display import HTML
+
+        found = list(self.repairs.values())[0 if number is None else number - 1]
+        return HTML(PanelPicture().draw(found.original if number is None else found.repair, self.system))
+
+    def patch_margins(self):
+        """Every margin of the original and the patches, as HTML [-]."""
+        first = next(iter(self.repairs.values()))
+        named = {"original": first.original, **{f"patch {n}": r.repair for n, r in enumerate(self.repairs.values(), 1)}}
+        return tables.show_table(pd.concat([margins_frame(r.margins, self.system).assign(build=name)
+                                            for name, r in named.items()])[
+            ["build", "check", "occurs", "fails at", "reserve factor", "verdict", "design factor and whose",
+             "status of the factor"]])
+
+    def patch_rules(self):
+        """What the rules ask of the bottom panel, as HTML [-]."""
+        first = next(iter(self.repairs.values()))
+        named = {"original": first.original, **{f"patch {n}": r.repair for n, r in enumerate(self.repairs.values(), 1)}}
+        return tables.show_table(pd.concat([rules_frame(r.rule_checks, self.system).assign(build=name)
+                                            for name, r in named.items()]))
+
+    # --- the sole ------------------------------------------------------------------------------------------------
+
+    def answer_sole(self):
+        """Which sole holds, and what each costs in mass and money, as HTML [-]."""
+        area = panel_part(self.job, self.sole).area_m2
+        said = []
+        for key, found in self.floors.items():
+            s = found.schedule
+            said.append(f"{self._title(key)}: {self._show(found.deflection_mm, 'thickness')} of "
+                        f"{self._show(found.deflection_limit_mm, 'thickness')} allowed under "
+                        f"{self._show(found.load.force, 'force')}, least reserve factor {found.least.reserve_factor:.2f} "
+                        f"({check_name(found.least).split(':')[0]}), {self._show(area * s.areal_mass_kg_m2, 'mass')}, "
+                        f"material {area * s.cost_per_m2:.0f} {self.job.prices.currency}. {verdict(found)}")
+        return tables.show_sentence(" ".join(said))
+
+    def sole_table(self):
+        """The sole options side by side, as HTML [-]."""
+        rows, area = {}, panel_part(self.job, self.sole).area_m2
+        for number, (key, found) in enumerate(self.floors.items(), 1):
+            rows[f"option {number}"] = _floor_figures(found, self._title(key), panel_close_out(self.job, self.sole, key), area,
+                                                      self.job.prices.currency, self.system)
+        return tables.show_table(pd.DataFrame(rows).rename_axis("figure").reset_index())
+
+    def sole_margins(self):
+        """Every margin of the sole options, the filled edge included, as HTML [-]."""
+        frames = []
+        for number, (key, found) in enumerate(self.floors.items(), 1):
+            edge = panel_close_out(self.job, self.sole, key)
+            margins = (*found.margins, *(edge.margins if edge else ()))
+            frames.append(margins_frame(margins, self.system).assign(build=f"option {number}"))
+        frame = pd.concat(frames)
+        return tables.show_table(frame[["build", *(name for name in frame.columns if name != "build")]])
+
+    def sole_figure(self, number=1):
+        """Movement of a sole option and its use of limits, as HTML [-].
+
+        Parameters
+        ----------
+        number : int
+            Which option, from 1 [-].
+        """
+        from IPython.display import HTML
+
+        return HTML(PanelPicture().draw(list(self.floors.values())[number - 1], self.system))
+
+    # --- both ----------------------------------------------------------------------------------------------------
+
+    def inputs(self):
+        """Every number that goes in, with unit and status, as HTML [-]."""
+        rows = []
+        for name in (self.bottom, self.sole):
+            part, (panel, load) = panel_part(self.job, name), panel_case(self.job, name)
+            rows += [(f"{name}: between supports", f"{self._show(panel.length, 'small_length')} x "
+                      f"{self._show(panel.width, 'small_length')}", "given"),
+                     (f"{name}: edges", {k: w for w, k in EDGES}.get(panel.edges, panel.edges),
+                      f"{part.edges.status}, unverified")]
+            rows += [(f"{name}: pressure", self._show(load.pressure, "pressure"), f"{part.load_status}, unverified")
+                     ] if load.pressure else []
+            rows += [(f"{name}: load on a patch", f"{self._show(load.force, 'force')} on "
+                      f"{self._show(load.patch_x, 'small_length')} x {self._show(load.patch_y, 'small_length')}",
+                      f"{part.load_status}, unverified")] if load.force else []
+            if load.deflection_over:
+                rows.append((f"{name}: deflection limit", f"short side/{load.deflection_over:g}", "asked for"))
+            if part.edge_close_out_mm:
+                rows.append((f"{name}: core taken back at the edges", self._show(part.edge_close_out_mm, "small_length"),
+                             part.edge_close_out_status))
+        for found in self.floors.values():
+            for layer in found.schedule.laid:
+                if isinstance(layer, CoreLayer):
+                    rows += [(f"{layer.core.name}: {words}", units.show(float(value), kind, self.system),
+                              value.status + (", unverified" if value.unverified else "")) for words, value, kind in (
+                        ("density", layer.core.density_kg_m3, "density"), ("shear modulus", layer.core.g_xz, "modulus"),
+                        ("shear strength", layer.core.shear_strength, "stress"),
+                        ("crushing strength", layer.core.compressive_strength, "stress")) if value is not None]
+        return tables.show_table(pd.DataFrame(rows, columns=["input", "value", "status"]))
+
+    def check(self):
+        """Published cases, printed and computed, as HTML [-]."""
+        sheet = Schedule((SolidLayer("sheet", 6.0, 10e3),), {})
+        rigidity = 10e3 * 6.0**3 / 12 / (1 - 0.3**2)
+        rows = []
+        for words, edges, ratio, printed, status in (
+                ("square plate, all edges resting", "SSSS", 1.0, 0.00406, "source seen"),
+                ("square plate, all edges clamped", "CCCC", 1.0, 0.00126, "source seen"),
+                ("clamped plate, sides 1.5 : 1", "CCCC", 1.5, 0.00220, "from memory, unverified")):
+            found = assess_panel(PlatePanel(ratio * 400.0, 400.0, edges=edges), PanelLoad(pressure=0.01), sheet)
+            rows.append((f"{words}: deflection over q b4/D [-]", printed,
+                         abs(found.solution.max_deflection) * rigidity / 0.01 / 400.0**4,
+                         f"Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, 2nd ed. ({status})"))
+        rule = "ISO 12215-5:2008, Table H.1 of the 2009 replacement (printed values reproduced)"
+        rows += [("panel of 400 mm under 26 kN/m2: moment [N mm/mm]", 347.0,
+                  panel_moment(0.026, 400.0, k2=moment_factor(3.0)), rule),
+                 ("the same: shear force [N/mm]", 5.2, panel_shear(0.026, 400.0), rule)]
+        frame = pd.DataFrame(rows, columns=["case", "printed", "computed", "source"])
+        frame["difference [%]"] = [f"{100 * (b / a - 1):+.2f}" for a, b in zip(frame["printed"], frame["computed"])]
+        return tables.show_table(frame[["case", "printed", "computed", "difference [%]", "source"]], digits=4)
+
+    def cautions(self):
+        """What to keep in mind, as HTML [-]."""
+        key = next(iter(self.floors), None)
+        edge = panel_close_out(self.job, self.sole, key) if key else None
+        lines = [line for found in self.repairs.values() for line in found.cautions]
+        lines += [line for found in self.floors.values() for line in found.cautions]
+        lines = [line for line in lines if "estimated error" not in line and "times the thickness" not in line]
+        return tables.show_list(tuple(dict.fromkeys((
+            "Where the movement is more than about half the thickness, straight-line plate theory overstates it several "
+            "times: the bottom panel here will not move as far as shown. Use the figure to compare builds, no more.",
+            *lines, *(edge.cautions if edge else ()), *tables.GENERAL_CAUTIONS))))
+
+    # --- live ----------------------------------------------------------------------------------------------------
+
+    def bottom_panel(self, unit_system=None):
+        """The live panel of the bottom.
+
+        Parameters
+        ----------
+        unit_system : UnitSystem, optional
+            Shared unit switch [-].
+
+        Returns
+        -------
+        Panel
+            Panel; its `box` is what a notebook shows [-].
+        """
+        part, (plate, load) = panel_part(self.job, self.bottom), panel_case(self.job, self.bottom)
+        names = [key for key in (part.original, *part.options) if key]
+        controls = {
+            "option": Choice("Laminate", [(self._title(key), key) for key in names], names[-1]),
+            "pressure": QuantitySlider("Design pressure", "pressure", load.pressure, 0.002, 0.060, 0.001),
+            "extra_plies": Choice("Layers of the last fabric", MORE, 0),
+            "edges": Choice("Edges", EDGES, plate.edges),
+        }
+        return self._live(self.bottom, controls, unit_system)
+
+    def sole_panel(self, unit_system=None):
+        """The live panel of the sole.
+
+        Parameters
+        ----------
+        unit_system : UnitSystem, optional
+            Shared unit switch [-].
+
+        Returns
+        -------
+        Panel
+            Panel; its `box` is what a notebook shows [-].
+        """
+        part, (plate, load) = panel_part(self.job, self.sole), panel_case(self.job, self.sole)
+        first = part.chosen or part.options[0]
+        thickness = next(layer.thickness_mm for layer in jobs.schedule(self.job, first).laid if isinstance(layer, CoreLayer))
+        shelf = jobs.catalogue(self.job)
+        cores = [("as planned", OWN_CORE)] + [(core.name, key) for key, core in shelf.cores.items()
+                                              if core.g_xz is not None and core.e_x is not None
+                                              and "former only" not in core.name]
+        controls = {
+            "option": Choice("Skins of", [(self._title(key), key) for key in part.options], first),
+            "core": Choice("Core", cores, OWN_CORE),
+            "core_thickness_mm": QuantitySlider("Core thickness", "small_length", thickness, 6, 40, 0.5),
+            "force": QuantitySlider("Load on the patch", "force", load.force, 0, 5000, 100),
+            "pressure": QuantitySlider("Pressure all over", "pressure", load.pressure, 0.0, 0.020, 0.0005),
+            "extra_plies": Choice("Layers of the last fabric", MORE, 0),
+            "edges": Choice("Edges", EDGES, plate.edges),
+        }
+        return self._live(self.sole, controls, unit_system)
+
+    def _live(self, name, controls, unit_system):
+        return Panel(controls, lambda **values: self.tried(name, **values), words=words, table=_numbers,
+                     picture=PanelPicture(), unit_system=unit_system or UnitSystem(system=self.system))
+
+    def tried(self, name, option, core=OWN_CORE, **changes):
+        """A laminate of a panel with other load, edges, layers or core.
+
+        Parameters
+        ----------
+        name, option : str
+            Part and schedule of the job [-].
+        core : str
+            Core of the catalogue, or 'as planned' [-].
+        **changes
+            As in `panel_variant` [-].
+
+        Returns
+        -------
+        Tried
+            The panel, and its stiffness over the original's [-].
+
+        Raises
+        ------
+        InputError
+            As `panel_variant`.
+
+        Examples
+        --------
+        >>> page = PanelPage(jobs.load_demo())
+        >>> round(page.tried("bottom", "bottom_patch_stitched").stiffness, 2)
+        1.58
+        """
+        own = None if core == OWN_CORE else core
+        found = panel_variant(self.job, name, option, core=own, **changes)
+        if name != self.bottom:
+            return Tried(found)
+        return Tried(found, bending_stiffness(found.schedule)[1] / self._original_bending)
+
+    @cached_property
+    def _original_bending(self):
+        return bending_stiffness(jobs.schedule(self.job, panel_part(self.job, self.bottom).original))[1]
+
+
+def _least(ratios, start):
+    return min(value for name, value in ratios.items() if name.startswith(start))
+
+
+def _figures(found, system):
+    """Rows of the comparison: words, original, repair, ratio as texts."""
+    def show(value, kind):
+        return units.show(float(value), kind, system)
+
+    rows = []
+    for words_, kind, name in (("bending stiffness", "flexural_stiffness_per_width", "bending"),
+                               ("stiffness in the plane", "stiffness_per_width", "stretching"),
+                               ("moment at which the first layer fails", "moment_per_width", "first_moment"),
+                               ("force at which the first layer fails", "force_per_width", "first_force"),
+                               ("told beside: moment at the first crack", "moment_per_width", "crack_moment"),
+                               ("told beside: force at the first crack", "force_per_width", "crack_force")):
+        pair = list(zip(("along", "across"), getattr(found.old, name), getattr(found.new, name), strict=True))
+        rows += [(f"{words_}, {way}", show(old, kind), show(new, kind), f"{new / old:.2f}") for way, old, new in pair]
+    for name, kind in (("moment", "moment_per_width"), ("force", "force_per_width")):
+        for way, old, new in zip(("along", "across"), *(last[name] for last in found.last), strict=True):
+            rows.append((f"told beside: last {name} (estimate), {way}", show(old, kind), show(new, kind), f"{new / old:.2f}"))
+    old, new = found.original, found.repair
+    rows.append(("movement under the pressure, straight-line theory", show(old.deflection_mm, "thickness"),
+                 show(new.deflection_mm, "thickness"), f"{new.deflection_mm / old.deflection_mm:.2f}"))
+    start = [("thickness without gel coat", show(found.old.thickness_mm, "thickness"), show(found.new.thickness_mm, "thickness"),
+              f"{found.new.thickness_mm / found.old.thickness_mm:.2f}"),
+             ("mass", show(found.old.areal_mass_kg_m2, "areal_mass"), show(found.new.areal_mass_kg_m2, "areal_mass"),
+              f"{found.new.areal_mass_kg_m2 / found.old.areal_mass_kg_m2:.2f}")]
+    return start + rows
+
+
+def _floor_figures(found, title, edge, area, currency, system):
+    """Figures of a sole option by name."""
+    def show(value, kind):
+        return units.show(float(value), kind, system)
+
+    s = found.schedule
+    rows = {"what": title, "total thickness": show(s.total_thickness_mm, "thickness"),
+            "mass of the whole piece": show(area * s.areal_mass_kg_m2, "mass"),
+            f"material for the whole piece [{currency}]": f"{area * s.cost_per_m2:.0f}"
+            + ("" if not s.unpriced else " (no price for all of it)"),
+            "movement under the load": show(found.deflection_mm, "thickness"),
+            "movement allowed": show(found.deflection_limit_mm, "thickness"),
+            "shear stress in the core": "-" if found.core_shear is None else show(found.core_shear, "stress"),
+            "least reserve factor": f"{found.least.reserve_factor:.2f}", "decided by": check_name(found.least),
+            "whose factor": found.least.factor.words}
+    if edge is not None:
+        rows |= {"edge: core taken back all round": f"{show(edge.depth_mm, 'small_length')} over {show(edge.length_mm, 'length')}",
+                 "edge: filler": show(edge.volume_l, "volume"), "edge: core that comes out": show(edge.core_removed_kg, "mass"),
+                 "edge: reserve factor in bearing": f"{edge.margins[0].reserve_factor:.2f}" if edge.margins else "not checked"}
+    return rows | {"verdict": verdict(found)}
+
+
+def words(found, system):
+    """A panel that was tried, in a sentence.
+
+    Parameters
+    ----------
+    found : Tried
+        Result of the package [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    str
+        Thickness, movement, least margin and verdict [-].
+
+    Examples
+    --------
+    >>> page = PanelPage(jobs.load_demo())
+    >>> words(page.tried("sole", "sole_board"), "metric")[:36]
+    '21.77 mm thick, it moves 2.13 mm of '
+    """
+    r = found.result
+    thick, limit = r.schedule.structural_thickness_mm, r.deflection_limit_mm
+    said = f"{units.show(thick, 'thickness', system)} thick, it moves {units.show(r.deflection_mm, 'thickness', system)}"
+    said += "" if limit is None else f" of {units.show(limit, 'thickness', system)} allowed"
+    if r.deflection_mm > 0.5 * thick:
+        said += f" by straight-line theory ({r.deflection_mm / thick:.1f} times its thickness: really less)"
+    if r.least is not None:
+        said += f"; the least reserve factor is {r.least.reserve_factor:.2f} ({check_name(r.least).split(':')[0]})"
+    if found.stiffness is not None:
+        said += f"; bending stiffness {found.stiffness:.2f} of the original"
+    return f"{said}. {verdict(r)}"
+
+
+def _numbers(found, system):
+    return numbers_frame(found.result, system)

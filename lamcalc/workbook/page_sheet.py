@@ -1,0 +1,331 @@
+"""What notebook 10 shows: what does the crew get on paper?"""
+
+import base64
+import html
+from functools import lru_cache
+
+import pandas as pd
+
+from lamcalc.shop import job as jobs
+from lamcalc.shop.job_pages import job_pages
+from lamcalc.shop.sheet_checks import shortfalls
+from lamcalc.shop.sheet_layers import sheet_layers
+from lamcalc.shop.sheet_safety import CAUTIONS
+from lamcalc.shop.sheet_tables import layer_table
+from lamcalc.shop.sheet_words import Words, for_print
+from lamcalc.shop.stack_drawing import stack_drawing
+from lamcalc.workbook import style
+from lamcalc.workbook.panel import Choice, Panel
+
+_FOR = {"sheet": "the crew", "handover": "the owner and the next repairer",
+        "transom_comparison": "the shop and the owner",
+        "buying": "whoever orders", "cutting": "whoever cuts", "schedule": "the shop"}
+_KIND = {"html": "page to print", "csv": "list for a spreadsheet"}
+
+
+@lru_cache(maxsize=4)
+def pages(job, system="metric"):
+    """Every page and list of a job.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    system : {"metric", "us"}
+        Units of the pages [-].
+
+    Returns
+    -------
+    JobPages
+        Pages by file name, problems, and everything computed [-].
+    """
+    return job_pages(job, system=system)
+
+
+def answer(job):
+    """What the crew gets, in a sentence or two.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    str
+        The answer [-].
+    """
+    found = pages(job)
+    sheets = [name for name in found.texts if name.startswith("sheet")]
+    lists = [name for name in found.texts if name.endswith(".csv") and not name.startswith(("schedule", "transom"))]
+    words = (f"{len(sheets)} sheets, one a part, with what to cut, mix, lay and write down, a handover page for the "
+             f"owner, and "
+             f"{len(lists)} lists for the spreadsheet.")
+    low = [work.title for work in found.whole.parts if shortfalls(work)] if found.whole else []
+    if low:
+        words += f" A margin does not hold or a rule is not met, and the sheet says so on top: {'; '.join(low)}."
+    return words + (" Not made: " + " ".join(found.problems) if found.problems else " Every part of the job has its "
+                                                                                    "sheet.")
+
+
+def files(job):
+    """Files that are written, and for whom.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    DataFrame
+        One file a row [-].
+    """
+    rows = [(name, _KIND[name.rsplit(".", 1)[1]], next(who for stem, who in _FOR.items() if name.startswith(stem)))
+            for name in pages(job).texts]
+    return pd.DataFrame(rows, columns=["file", "what", "for"])
+
+
+def summary(job, system="metric"):
+    """Parts with schedule, mass and smallest margin, and the buying list's sum.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    DataFrame
+        One line a row [-].
+    """
+    return pd.DataFrame([line.split(": ", 1) for line in pages(job, system).summary()], columns=["part", "in short"])
+
+
+def drawing(job, part, system="metric"):
+    """Section through the stack of a part as an HTML picture with alternative text.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    part : str
+        Name of the part [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    str
+        ``<img>`` element [-].
+    """
+    work = _work(job, part, system)
+    layers, words = sheet_layers(job, work.take_off), Words(system)
+    total = next(item.running_mm for item in reversed(layers) if item.running_mm is not None)
+    count = sum(item.running_mm is not None for item in layers)
+    thick = words.both(total, "thickness")
+    alt = f"Section through {work.title}, {count} layers, {thick} thick, first laid at the bottom"
+    data = base64.b64encode(stack_drawing(layers, words).encode()).decode()
+    return (f'<img alt="{html.escape(alt)}" style="width:100%;max-width:760px;background:#fff" '
+            f'src="data:image/svg+xml;base64,{data}">')
+
+
+def _work(job, part, system="metric"):
+    return next(work for work in pages(job, system).whole.parts if work.name == part)
+
+
+def crew_table(job, part, system="metric"):
+    """Layers of a part in the order laid, as on the sheet.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    part : str
+        Name of the part [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    DataFrame
+        Texts [-].
+    """
+    table = layer_table(sheet_layers(job, _work(job, part, system).take_off), Words(system))
+    frame = pd.DataFrame([[for_print(cell) if cell else "" for cell in row] for row in table.rows],
+                         columns=table.columns)
+    return frame.drop(columns=["laid", "initials"])
+
+
+def inputs(job):
+    """What the sheets are made from and where it comes from.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    DataFrame
+        Name, value, unit and origin [-].
+    """
+    shop = job.shop
+    rows = [("air temperature", f"{shop.air_temperature_c:g}", "degC", shop.status),
+            ("hull temperature", f"{shop.hull_temperature_c:g}", "degC", shop.status),
+            ("relative humidity", f"{shop.humidity_percent:g}", "%", shop.status),
+            ("crew", f"{shop.crew}", "people", "job"),
+            ("loss of resin", f"{100 * job.waste.resin:g}", "%", "job"),
+            ("loss of glass", f"{100 * job.waste.glass:g}", "%", "job")]
+    rows += [(f"schedule of {name}", entry.chosen or "none chosen", "-", "job") for name, entry in job.parts.items()]
+    rows.append(("prices", job.prices.date.isoformat(), job.prices.currency, "job"))
+    return pd.DataFrame(rows, columns=["input", "value", "unit", "origin"])
+
+
+def check(job, part="transom"):
+    """Figures of the sheet beside the same figures by hand.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    part : str
+        A part with tabbing [-].
+
+    Returns
+    -------
+    DataFrame
+        Figure, by hand, on the sheet [-].
+
+    Notes
+    -----
+    By hand: glass is area times fabric weight; a tape is two legs and the arc r (180 - angle) pi/180.
+    """
+    import math
+
+    work, entry = _work(job, part), job.parts[part]
+    plies = [item for item in work.take_off.layers if item.group == "laminate" and item.glass_gsm]
+    area, joint = entry.outline.net_area_m2, entry.tabbing
+    arc = joint.fillet_radius_mm * math.radians(180 - joint.included_angle_deg)
+    rows = [("glass in the new plies [kg]",
+             f"{area * sum(i.layer.reinforcement.areal_weight_gsm for i in plies) / 1e3:.2f}",
+             f"{work.take_off.glass_kg('laminate'):.2f}")]
+    cut = [piece for piece in work.take_off.pieces if piece.group == "tabbing"]
+    rows += [(f"width of tape {k} [mm]", f"{2 * tape.leg_mm + arc:.0f}", f"{piece.across_mm:.0f}")
+             for k, (tape, piece) in enumerate(zip(joint.tapes, cut, strict=True), start=1)]
+    return pd.DataFrame(rows, columns=["figure", "by hand", "on the sheet"])
+
+
+def write(job, folder):
+    """Write every page and list through the job's writer.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    folder : str or path
+        Where the files go; made if it is not there [-].
+
+    Returns
+    -------
+    str
+        How many files went where [-].
+    """
+    from pathlib import Path
+
+    jobs.make_folder(folder)
+    for name, text in pages(job, job.units).texts.items():
+        jobs.write_text(Path(folder) / name, text)
+    return f"{len(pages(job, job.units).texts)} files written to the folder {Path(folder).name}."
+
+
+class PageFrame:
+    """A whole page inside a panel.
+
+    Parameters
+    ----------
+    height_px : int
+        Height on the screen [px].
+    """
+
+    def __init__(self, height_px=900):
+        self._height = height_px
+
+    def draw(self, result, system):
+        """The page in a frame of its own, so that its style stays inside.
+
+        Parameters
+        ----------
+        result : tuple of (Job, str)
+            Job and file name [-].
+        system : {"metric", "us"}
+            Unit system [-].
+
+        Returns
+        -------
+        str
+            ``<iframe>`` element [-].
+        """
+        job, name = result
+        text = html.escape(pages(job, system).texts[name], quote=True)
+        return (f'<iframe title="{html.escape(name)}" sandbox="allow-modals" srcdoc="{text}" '
+                f'style="width:100%;height:{self._height}px;border:1px solid #9aa0a6;background:#fff"></iframe>')
+
+
+def panel(job, unit_system=None):
+    """Any page of the job in either unit system.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    unit_system : UnitSystem, optional
+        Shared unit switch [-].
+
+    Returns
+    -------
+    Panel
+        Show its ``box`` [-].
+    """
+    titles = {f"sheet_{jobs.safe_file_name(work.name)}.html": work.title for work in pages(job).whole.parts}
+    titles |= {"handover.html": "Handover page", "transom_comparison.html": "Comparison of the transom's cores"}
+    options = [(titles.get(name, name), name) for name in pages(job).texts if name.endswith(".html")]
+    first = next(name for _, name in options if name.startswith("sheet"))
+    controls = {"name": Choice("Page", options, first)}
+    return Panel(controls, lambda name: (job, name), words=lambda result, system: _words(job, result[1], system),
+                 picture=PageFrame(), unit_system=unit_system)
+
+
+def _words(job, name, system):
+    size = len(pages(job, system).texts[name].encode()) / 1e3
+    units = {"metric": "metric, US in brackets", "us": "US, metric in brackets"}[system]
+    return f"{name}: one file of {size:.0f} kB, nothing loaded from elsewhere; {units}. Print it on A4 or Letter."
+
+
+def cautions():
+    """Cautions as an HTML list.
+
+    Returns
+    -------
+    str
+        ``<ul>`` element [-].
+    """
+    return "<ul>" + "".join(f"<li>{html.escape(line)}</li>" for line in CAUTIONS) + "</ul>"
+
+
+def as_html(frame):
+    """Table in house style.
+
+    Parameters
+    ----------
+    frame : DataFrame
+        Any table of this page [-].
+
+    Returns
+    -------
+    str
+        ``<table>`` element [-].
+    """
+    return style.table_html(frame, digits=4)

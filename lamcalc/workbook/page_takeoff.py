@@ -1,0 +1,248 @@
+"""What notebook 06 shows: what to buy and cut, and what it costs."""
+
+from functools import cached_property
+
+import pandas as pd
+
+from lamcalc import units
+from lamcalc.shop.practice_claims import claims_table
+from lamcalc.shop.tabbing import strips_for_width
+from lamcalc.shop.takeoff import compare_fractions, take_off
+from lamcalc.workbook import plots_takeoff, style, tables
+from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
+
+CAUTIONS = (
+    "Resin in the laminate and resin to buy are two numbers: never enter the one where the other is meant.",
+    "A wet hand uses more than the plan. The allowances for loss are the shop's own; count the empty cans afterwards.",
+    "Peroxide catalyst burns skin and blinds eyes; keep it away from promoter, rags, acetone and heat. Styrene needs a "
+    "respirator and a fan. Acetone and wet rags are a fire waiting: lidded metal bin, outdoors.",
+    *tables.GENERAL_CAUTIONS,
+)
+
+
+class TakeOffPage:
+    """The tables, sentences and pictures of notebook 06.
+
+    Parameters
+    ----------
+    job : Job
+        Job file as loaded [-].
+    system : {"metric", "us"}
+        Unit system of everything shown [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop import job
+    >>> "credits" in TakeOffPage(job.load_demo()).answer().data
+    True
+    """
+
+    def __init__(self, job, *, system="metric"):
+        self.job, self.system, self.found = job, system, take_off(job)
+
+    def answer(self):
+        """The answer in a sentence, as HTML [-]."""
+        found, parts = self.found, self.found.parts.values()
+        stays, buys = (sum(getattr(p, name)() for p in parts) for name in ("resin_in_laminate_kg", "resin_to_buy_kg"))
+        return tables.show_sentence(
+            f"The buying list comes to {found.buying_cost:.2f} {found.currency} at prices of {found.price_date}, whole cans and "
+            f"sheets: {self._mass(sum(p.glass_kg() for p in parts))} of glass goes in, {self._mass(stays)} of resin stays in "
+            f"the laminate, {self._mass(buys)} of laminating resin is mixed for it. Labour is not in it: the job gives no hours.")
+
+    def _mass(self, kg):
+        return units.show(float(kg), "mass", self.system)
+
+    def buying(self):
+        """Buying list, as HTML [-]."""
+        rows = [{"item": line.item.replace("_", " ") + (f", {units.show(line.thickness_mm, 'thickness', self.system)}" if line.thickness_mm else ""),
+                 "needed": line.shown(self.system, line.need), "on the shelf": line.shown(self.system, line.on_shelf),
+                 "to buy": line.shown(self.system), "containers or sheets": "-" if line.packs is None else f"{line.packs:g}",
+                 f"cost [{self.found.currency}]": "no price" if line.cost is None else f"{line.cost:.2f}",
+                 "price": line.status} for line in self.found.buying]
+        return tables.show_table(pd.DataFrame(rows))
+
+    def cost(self):
+        """Masses and cost by part: what stays and what is bought in columns of their own, as HTML [-]."""
+        found = self.found
+        return tables.show_table(tables.frame(self.system, {
+            "part": (None, [p.title for p in found.parts.values()]),
+            "glass in the laminate": ("mass", [p.glass_kg() for p in found.parts.values()]),
+            "resin in the laminate": ("mass", [p.resin_in_laminate_kg() for p in found.parts.values()]),
+            "resin to buy, laps included": ("mass", [p.resin_to_buy_kg() for p in found.parts.values()]),
+            "mass added": ("mass", [p.mass_kg for p in found.parts.values()]),
+            f"materials [{found.currency}, prices of {found.price_date}]": (None, [f"{c:.2f}" for c in found.cost_by_part.values()]),
+        }))
+
+    def cuts(self, name):
+        """Cut list of a part, as HTML.
+
+        Parameters
+        ----------
+        name : str
+            Part [-].
+
+        Returns
+        -------
+        IPython.display.HTML
+            Table [-].
+        """
+        pieces = self.found.parts[name].pieces
+        return tables.show_table(tables.frame(self.system, {
+            "piece": (None, [p.label for p in pieces]), "fabric": (None, [p.name for p in pieces]),
+            "along roll": ("small_length", [p.along_mm for p in pieces]),
+            "across roll": ("small_length", [p.across_mm for p in pieces]),
+            "roll direction [deg]": (None, [f"{p.angle_deg:g}" for p in pieces]),
+            "mat side": (None, [p.mat_side for p in pieces]), "copies": (None, [p.copies for p in pieces])}))
+
+    def fractions(self, name="transom"):
+        """Both ways to count the glass of mat-backed fabrics, kept apart, as HTML.
+
+        Parameters
+        ----------
+        name : str
+            Part [-].
+
+        Returns
+        -------
+        IPython.display.HTML
+            Table [-].
+        """
+        rows = compare_fractions(self.job, name)
+        return tables.show_table(tables.frame(self.system, {
+            "glass fractions": (None, rows["glass fractions"]), **{
+                words: ("mass", rows[f"{words} [kg]"]) for words in ("glass", "resin in the laminate", "resin to buy")}}))
+
+    def figure(self, name="transom"):
+        """Cutting plan of the first mat-backed fabric of a part, as an HTML picture.
+
+        Parameters
+        ----------
+        name : str
+            Part [-].
+
+        Returns
+        -------
+        IPython.display.HTML
+            Picture [-].
+        """
+        fabric = max(self.found.parts[name].fabrics, key=lambda f: len(f.plan.places))
+        figure, axes = style.new_figure(6.8, 2.8)
+        plots_takeoff.cutting_plan(axes[0, 0], fabric.plan, fabric.name, self.system)
+        return tables.show_picture(figure, f"{len(fabric.plan.places)} pieces of {fabric.name} on the roll.")
+
+    def inputs(self):
+        """Allowances, roll widths and prices, as HTML [-]."""
+        job = self.job
+        rows = [(f"loss of {name.replace('_', ' ')}", f"{100 * getattr(job.waste, name):g}", "%", "job file")
+                for name in ("glass", "resin", "gel_coat", "putty")]
+        rows += [(f"roll of {roll.item.replace('_', ' ')}", units.show(roll.width_mm, "small_length", self.system).split()[0],
+                  units.unit_label("small_length", self.system), f"job file, {roll.status}") for roll in job.stock.rolls]
+        rows += [(f"price of {p.item.replace('_', ' ')}" + (f", {p.thickness_mm:g} mm" if p.thickness_mm and self.system == "metric" else ""),
+                  f"{p.price:g}", f"{job.prices.currency} per {p.per}", f"job file of {job.prices.date}, {p.status}") for p in job.prices.items]
+        return tables.show_table(pd.DataFrame(rows, columns=["input", "value", "unit", "source"]))
+
+    def claims(self):
+        """Contradictions about amounts, as HTML [-]."""
+        return tables.show_table(claims_table("take-off"))
+
+    def check(self):
+        """A published case, as HTML [-]."""
+        return tables.show_table(pd.DataFrame([{
+            "case": "strips of 38 in cloth for 108 in with laps of 2 in", "printed": 3,
+            "computed": int(strips_for_width(108 * 25.4, roll_mm=38 * 25.4, lap_mm=2 * 25.4)),
+            "source": "fibreglass supplier's page on how much resin and glass is needed"}]))
+
+    def cautions(self):
+        """What to keep in mind, as HTML [-]."""
+        return tables.show_list(CAUTIONS)
+
+    @cached_property
+    def _fabrics(self):
+        return [(f"{part.title}: {fabric.name}", (name, k)) for name, part in self.found.parts.items()
+                for k, fabric in enumerate(part.fabrics)]
+
+    def panel(self, unit_system=None):
+        """Live panel: one fabric of one part with other allowances.
+
+        Parameters
+        ----------
+        unit_system : UnitSystem, optional
+            Shared unit switch [-].
+
+        Returns
+        -------
+        Panel
+            Show its ``box`` [-].
+        """
+        controls = {"fabric": Choice("Fabric of a part", self._fabrics, self._fabrics[0][1]),
+                    "glass_loss": QuantitySlider("Allowance on glass", "fraction", self.job.waste.glass, 0.0, 0.5, 0.01),
+                    "resin_loss": QuantitySlider("Allowance on resin", "fraction", self.job.waste.resin, 0.0, 0.5, 0.01)}
+        return Panel(controls, self.amounts, words=_words, table=_numbers, picture=RollPicture(),
+                     unit_system=unit_system or UnitSystem(system=self.system))
+
+    def amounts(self, fabric, glass_loss, resin_loss):
+        """Amounts of one fabric, and of the resin of its part, for other allowances.
+
+        Parameters
+        ----------
+        fabric : tuple of (str, int)
+            Part and number of its fabric [-].
+        glass_loss, resin_loss : float
+            Allowances as shares of the net [-].
+
+        Returns
+        -------
+        dict
+            Fabric, metres to buy, resin that stays and resin to buy [m, kg].
+        """
+        part = self.found.parts[fabric[0]]
+        one = part.fabrics[fabric[1]]
+        metres = one.metres(glass_loss)
+        stays = part.resin_in_laminate_kg("laminate", "tabbing", "crown", "laps")
+        return {"fabric": one, "metres": metres, "stays": stays, "buys": stays * (1 + resin_loss), "title": part.title}
+
+
+def _words(found, system):
+    plan = units.show(found["fabric"].plan.length_mm, "length", system)
+    length = units.show(1e3 * found["metres"], "length", system)
+    why = "the cutting plan decides" if 1e3 * found["metres"] <= found["fabric"].plan.length_mm * (1 + 1e-9) else "the allowance decides"
+    return (f"{found['title']}: buy {length} of this fabric; the plan uses {plan}, so {why}. Its laminate holds "
+            f"{units.show(found['stays'], 'mass', system)} of resin; mix and buy {units.show(found['buys'], 'mass', system)}.")
+
+
+def _numbers(found, system):
+    fabric = found["fabric"]
+    rows = [("in the schedule", fabric.net_m2, "area"), ("double in laps", fabric.lap_m2, "area"),
+            ("off the roll", found["metres"] * fabric.plan.width_mm / 1e3, "area"),
+            ("resin in the part's laminate, laps included", found["stays"], "mass"), ("resin to buy for it", found["buys"], "mass")]
+    return pd.DataFrame([(words, units.show(value, kind, system)) for words, value, kind in rows], columns=["amount", "value"])
+
+
+class RollPicture:
+    """The reused picture of a roll."""
+
+    def __init__(self):
+        self._figure, self._axes = style.new_figure(6.8, 2.8)
+        self._last = None
+
+    def draw(self, found, system):
+        """Cutting plan of the fabric as HTML; drawn again only for another fabric or unit system.
+
+        Parameters
+        ----------
+        found : dict
+            Result of the panel [-].
+        system : {"metric", "us"}
+            Unit system [-].
+
+        Returns
+        -------
+        str
+            ``<img>`` element [-].
+        """
+        key = id(found["fabric"]), system
+        if self._last is None or self._last[0] != key:
+            fabric = found["fabric"]
+            plots_takeoff.cutting_plan(self._axes[0, 0], fabric.plan, fabric.name, system)
+            self._last = key, style.image(self._figure, f"{len(fabric.plan.places)} pieces of {fabric.name} on the roll.")
+        return self._last[1]

@@ -1,0 +1,91 @@
+"""What a search says: input errors, stopping, proof of impossibility, replacement ratios."""
+
+import threading
+
+import pytest
+
+from lamcalc.errors import InputError
+from lamcalc.materials import catalogue
+from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
+from lamcalc.studies.replacement import measured_layer, replace_like_with_like
+from lamcalc.studies.search import search_sandwich, search_single_skin
+from lamcalc.studies.search_model import Targets, make_palette
+
+pytestmark = pytest.mark.behaviour
+
+SHOP = catalogue.load()
+RESIN, HAND = SHOP.resin("iso_polyester"), SHOP.process("hand")
+MAT, ROVING = (Ply(SHOP.reinforcement(k), RESIN, HAND) for k in ("csm_450", "wr_600"))
+STOCK = make_palette([MAT, ROVING], SHOP.fibres)
+
+
+@pytest.mark.parametrize("call, words", [
+    (lambda: make_palette([], SHOP.fibres), "at least one layer"),
+    (lambda: make_palette([Ply(SHOP.reinforcement("csm_450"), RESIN, HAND, count=2)], SHOP.fibres), "must be laid once"),
+    (lambda: Targets(stiffness_x=-1), "greater than 0"),
+    (lambda: Targets(margin=2.0), "must not be zero"),
+    (lambda: Targets(moments=(1.0, 2.0)), "Mx, My, Mxy"),
+    (lambda: Targets(thickness_mm=(5, 3)), "smaller to a larger"),
+    (lambda: Targets(glass_share=(30, 40)), "fraction between 0 and 1"),
+    (lambda: search_single_skin(STOCK, Targets(), objective="weight"), "mass, cost, layers"),
+    (lambda: search_single_skin(STOCK, Targets(), layers=(4, 3)), "least and a most"),
+    (lambda: search_sandwich(STOCK, Targets()), "at least one core"),
+    (lambda: search_single_skin(make_palette([SolidLayer("plate", 3.0, 9e3)], SHOP.fibres),
+                                Targets(margin=1.0, moments=(1, 0, 0))), "known strength"),
+    (lambda: search_single_skin(make_palette([MAT, CoreLayer(SHOP.core("pu_board_416"), 9.0)], SHOP.fibres), Targets()),
+     "fabrics only"),
+])
+def test_wrong_input_is_refused_in_words(call, words):
+    with pytest.raises(InputError, match=words):
+        call()
+
+
+def test_stopped_before_anything_is_not_proved():
+    stop = threading.Event()
+    stop.set()
+    result = search_single_skin(STOCK, Targets(stiffness_x=2e5), stop=stop)
+    assert result.stopped and not result.proved and not result.best
+    assert "nothing is proved" in result.sentence
+
+
+def test_progress_is_called_and_can_stop():
+    seen = []
+    result = search_single_skin(STOCK, Targets(stiffness_x=1e4), best=30, layers=(1, 8),
+                                progress=lambda done, total, found: seen.append((done, total, found)) or found < 5)
+    assert result.stopped and 5 <= len(result.best) < 30 and seen
+    assert "ranking behind it" in result.sentence
+
+
+def test_impossible_names_the_target_in_the_way():
+    result = search_single_skin(STOCK, Targets(stiffness_x=1e9, thickness_mm=(1, 20)), layers=(1, 6))
+    assert result.proved and not result.best and [name for name, _ in result.obstacles] == ["stiffness_x"]
+    assert "this is proved" in result.sentence and "stiffness x" in result.sentence
+
+
+def test_table_has_units():
+    columns = search_single_skin(STOCK, Targets(stiffness_x=1e5)).table().columns
+    assert {"mass [kg/m2]", "thickness [mm]", "1/d11 [N mm]"} <= set(columns)
+
+
+@pytest.mark.parametrize("old", [Schedule((MAT, ROVING, MAT), SHOP.fibres),
+                                 Schedule((measured_layer(5.0, 0.35),), SHOP.fibres)], ids=["schedule", "measured"])
+def test_replacement_equals_or_betters_the_old_one(old):
+    answer = replace_like_with_like(old, STOCK)
+    table = answer.table()
+    assert len(table) and answer.result.proved
+    assert (table.filter(like="new/old") >= 1 - 1e-8).all().all()
+    # whole grams decide: sums of floats differ in their last digit between orders
+    masses = [one.key[0] for one in answer.result.best]
+    assert masses == sorted(masses)
+
+
+def test_the_old_schedule_itself_is_among_the_answers():
+    old = Schedule((MAT, ROVING, MAT), SHOP.fibres)
+    answer = replace_like_with_like(old, STOCK, layers=(3, 3))
+    assert any(sorted(k.reinforcement.id for k in one.layers) == ["csm_450", "csm_450", "wr_600"]
+               for one in answer.result.best)
+
+
+def test_unknown_old_strength_is_said():
+    old = Schedule((SolidLayer("old skin", 4.0, 8e3),), SHOP.fibres)
+    assert "NOT strength" in replace_like_with_like(old, STOCK).sentence

@@ -1,0 +1,82 @@
+"""Print the speed of every kernel as a ratio to the plain textbook loop in the same process.
+
+Run it by hand: python tests/benchmarks/table.py [part of a row's name].  Add rows in a module named rows_*.py.
+"""
+
+import datetime
+import importlib
+import os
+import sys
+import time
+import tracemalloc
+from pathlib import Path
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+sys.path.insert(0, str(Path(__file__).parent))
+
+import numpy as np  # noqa: E402
+from registry import ROWS  # noqa: E402
+
+for _path in sorted(Path(__file__).parent.glob("rows_*.py")):
+    importlib.import_module(_path.stem)
+
+
+def copy_bandwidth():
+    """Bytes read and written a second when a large array is copied [GB/s]."""
+    source, target, best = np.ones(8_000_000), np.empty(8_000_000), np.inf
+    for _ in range(7):
+        start = time.perf_counter()
+        np.copyto(target, source)
+        best = min(best, time.perf_counter() - start)
+    return 2 * source.nbytes / best / 1e9
+
+
+def measured(case, rounds=15):
+    """Least time an item of loop and kernel [s], called in turn so that a busy machine slows both alike."""
+    best = [np.inf, np.inf]
+    for _ in range(rounds):
+        for k, (function, items) in enumerate(((case.loop, case.loop_items), (case.kernel, case.kernel_items))):
+            repeats = 1 if k == 0 or items > 1 else 50
+            for _ in range(repeats):
+                start = time.perf_counter()
+                function()
+                best[k] = min(best[k], (time.perf_counter() - start) / items)
+    return best
+
+
+def held(result):
+    """Bytes of the arrays in a result."""
+    if isinstance(result, np.ndarray):
+        return result.nbytes
+    parts = result if isinstance(result, tuple) else vars(result).values()
+    return sum(p.nbytes for p in parts if isinstance(p, np.ndarray))
+
+
+def temporaries(kernel):
+    """Memory that a call takes beyond its result [MB]."""
+    kernel()
+    tracemalloc.start()
+    result = kernel()
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    return (peak - held(result)) / 1e6
+
+
+def main(wanted=""):
+    """Print the table as markdown."""
+    load = os.getloadavg()[0]
+    print(f"{datetime.date.today():%d %B %Y}, numpy {np.__version__}, one thread unless stated, load {load:.1f}, "
+          f"copy {copy_bandwidth():.0f} GB/s\n")
+    print("| kernel | textbook loop [us] | kernel [us] | ratio | goal | beyond the result [MB] |")
+    print("|---|---|---|---|---|---|")
+    for row in ROWS:
+        if wanted in row.name:
+            case = row.prepare(quick=False)
+            case.check(case.kernel(), case.loop())
+            loop, kernel = measured(case)
+            print(f"| {row.name} | {loop * 1e6:.4g} | {kernel * 1e6:.3g} | {loop / kernel:.0f} | {row.goal:.0f} "
+                  f"| {temporaries(case.kernel):.1f} |", flush=True)
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

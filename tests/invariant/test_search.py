@@ -1,0 +1,153 @@
+"""The search equals brute force through the plain laminate functions on every reduced problem drawn."""
+
+from dataclasses import replace
+from itertools import pairwise, product
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from lamcalc.materials import catalogue
+from lamcalc.mechanics.strength import first_ply_failure
+from lamcalc.parts.layer_strength import schedule_strengths
+from lamcalc.schedule import CoreLayer, Ply, Price
+from lamcalc.studies.search import search_sandwich, search_single_skin
+from lamcalc.studies.search_model import KEYS, OrderRules, Targets, make_palette
+
+pytestmark = pytest.mark.invariant
+
+SHOP = catalogue.load()
+RESIN, HAND = SHOP.resin("iso_polyester"), SHOP.process("hand")
+FABRICS = [Ply(SHOP.reinforcement("csm_450"), RESIN, HAND), Ply(SHOP.reinforcement("wr_600"), RESIN, HAND),
+           Ply(SHOP.reinforcement("biax45_1708"), RESIN, HAND), Ply(SHOP.reinforcement("ud_400"), RESIN, HAND),
+           Ply(SHOP.reinforcement("ud_400"), RESIN, HAND, angle_deg=60.0),
+           Ply(SHOP.reinforcement("biax45_1708"), RESIN, HAND, mat_side="up")]
+CORES = [CoreLayer(SHOP.core("pu_board_416"), 9.0), CoreLayer(SHOP.core("pu_board_416"), 18.0)]
+PRICES = {"csm_450": Price(2.1, "m2"), "wr_600": Price(2.9, "m2"), "biax45_1708": Price(9.0, "m2"),
+          "ud_400": Price(6.5, "m2"), "iso_polyester": Price(5.2, "kg"), "pu_board_416_9mm": Price(30.0, "m2"),
+          "pu_board_416_18mm": Price(52.0, "m2")}
+RULES = OrderRules(first=("csm",), never=(("woven", "woven"), ("ud", "ud")))
+VALUES = {}
+
+
+def exact(layers, loads):
+    """1/d11, 1/d22, first-ply ratio, thickness, glass share of one sequence through Schedule and Laminate."""
+    key = tuple((id(layer.reinforcement) if isinstance(layer, Ply) else id(layer.core), layer.angle_deg,
+                 getattr(layer, "mat_side", layer.thickness_mm if isinstance(layer, CoreLayer) else 0)) for layer in layers)
+    key += tuple(map(tuple, loads))
+    if key not in VALUES:
+        schedule = make_palette(FABRICS, SHOP.fibres).stock.with_layers(layers)
+        laminate, strengths = schedule.laminate, schedule_strengths(schedule).plies
+        d = np.linalg.inv(laminate.abd)[3:, 3:]
+        ratio = min((float(first_ply_failure(laminate, strengths, M=load, criterion="tsai_wu").ratio) for load in loads),
+                    default=np.inf)
+        VALUES[key] = (1 / d[0, 0], 1 / d[1, 1], ratio, schedule.total_thickness_mm, schedule.glass_fraction)
+    return VALUES[key]
+
+
+def meets(values, targets):
+    window = [(values[3], targets.thickness_mm), (values[4], targets.glass_share)]
+    return (values[0] >= (targets.stiffness_x or 0) and values[1] >= (targets.stiffness_y or 0)
+            and values[2] >= (targets.margin or 0) and all(w is None or w[0] <= v <= w[1] for v, w in window))
+
+
+def obeys(palette, order, rules):
+    first = not rules.first or palette.first_kind[order[0]] in rules.first
+    return first and all((palette.last_kind[a], palette.first_kind[b]) not in rules.never for a, b in pairwise(order))
+
+
+def brute(palette, sequences, targets, objective):
+    """Keys of all sets with an order that meets the targets, best first."""
+    sets = {}
+    for parts, order in sequences:
+        name = tuple(tuple(sorted(part)) for part in parts)
+        if name not in sets and meets(exact([palette.layers[k] for k in order], targets.loads), targets):
+            sets[name] = tuple(int(sum(palette.keys[k][c] for k in order)) for c in range(3))
+    full = (objective,) + tuple(k for k in KEYS if k != objective)
+    return sorted(sets.values(), key=lambda key: [key[KEYS.index(k)] for k in full])
+
+
+def orders(choices, low, high):
+    return [order for n in range(low, high + 1) for order in product(choices, repeat=n)]
+
+
+@st.composite
+def targets(draw, scale):
+    """From easy to impossible; the numbers are drawn about what these stacks reach."""
+    asked = {}
+    if draw(st.booleans()):
+        asked["stiffness_x"] = scale[0] * 10 ** draw(st.floats(-2.0, 0.2))
+    if draw(st.booleans()):
+        asked["stiffness_y"] = scale[0] * 10 ** draw(st.floats(-2.0, 0.2))
+    if draw(st.booleans()):
+        asked["margin"] = draw(st.floats(0.5, 3.0))
+        asked["moments"] = tuple(scale[1] * draw(st.floats(-1.0, 1.0)) for _ in range(3))
+        if not np.abs(asked["moments"]).max() > 0.01 * scale[1]:
+            asked["moments"] = (scale[1], 0.0, 0.0)
+    if draw(st.booleans()):
+        low = draw(st.floats(0.5, 0.6)) * scale[2]
+        asked["thickness_mm"] = (low, low + draw(st.floats(0.05, 0.6)) * scale[2])
+    if draw(st.booleans()):
+        asked["glass_share"] = (draw(st.floats(0.2, 0.45)), 0.9)
+    return Targets(**asked)
+
+
+def compare(result, expected):
+    assert [one.key for one in result.best] == expected[: len(result.best)]
+    assert len(result.best) == min(len(expected), 10)
+    assert result.proved and not result.stopped
+    for one in result.best:
+        values = exact(one.layers, result.targets.loads)
+        assert meets(values, result.targets)
+        np.testing.assert_allclose([*one.stiffness, one.margin], values[:3], rtol=1e-9)
+
+
+@settings(max_examples=12, deadline=None)
+@given(targets=targets((4e5, 300.0, 3.5)), objective=st.sampled_from(KEYS), ruled=st.booleans(),
+       picks=st.sets(st.integers(0, 5), min_size=2, max_size=3))
+def test_single_skin_equals_brute_force(targets, objective, ruled, picks):
+    palette = make_palette([FABRICS[k] for k in sorted(picks)], SHOP.fibres, prices=PRICES)
+    rules = RULES if ruled else OrderRules()
+    sequences = [([order], order) for order in orders(range(len(picks)), 1, 4) if obeys(palette, order, rules)]
+    result = search_single_skin(palette, targets, objective=objective, rules=rules, layers=(1, 4))
+    expected = brute(palette, sequences, targets, objective)
+    compare(result, expected)
+    if not expected:
+        check_obstacles(result, palette, sequences)
+
+
+def check_obstacles(result, palette, sequences):
+    """Each target named, and no other, makes it possible when left out; its best value is the largest there is."""
+    named = dict(result.obstacles)
+    for name in result.targets.asked:
+        eased = replace(result.targets, **{name: None})
+        fits = [v for v in (exact([palette.layers[k] for k in order], result.targets.loads) for _, order in sequences)
+                if meets(v, eased)]
+        assert (name in named) == bool(fits)
+        if fits and name in ("stiffness_x", "stiffness_y", "margin"):
+            column = ("stiffness_x", "stiffness_y", "margin").index(name)
+            np.testing.assert_allclose(named[name], max(v[column] for v in fits), rtol=1e-9)
+
+
+@settings(max_examples=6, deadline=None)
+@given(targets=targets((8e6, 1500.0, 20.0)), objective=st.sampled_from(KEYS), ruled=st.booleans(),
+       picks=st.sets(st.integers(0, 5), min_size=2, max_size=2))
+def test_sandwich_equals_brute_force(targets, objective, ruled, picks):
+    palette = make_palette([FABRICS[k] for k in sorted(picks)] + CORES, SHOP.fibres, prices=PRICES)
+    rules = RULES if ruled else OrderRules()
+    skins = [order for order in orders((0, 1), 1, 2) if obeys(palette, order, rules)]
+    sequences = [((a, (c,), b), a + (c,) + b) for a in skins for c in (2, 3) for b in skins]
+    result = search_sandwich(palette, targets, objective=objective, rules=rules, layers=(1, 2))
+    compare(result, brute(palette, sequences, targets, objective))
+
+
+@settings(max_examples=5, deadline=None)
+@given(targets=targets((4e5, 300.0, 3.5)))
+def test_front_is_every_trade_of_mass_for_cost(targets):
+    palette = make_palette(FABRICS[:3], SHOP.fibres, prices=PRICES)
+    result = search_single_skin(palette, targets, layers=(1, 3), front=True)
+    keys = brute(palette, [([o], o) for o in orders(range(3), 1, 3)], targets, "mass")
+    pairs = {key[:2] for key in keys}
+    expected = sorted(p for p in pairs if not any(q != p and q[0] <= p[0] and q[1] <= p[1] for q in pairs))
+    assert [one.key[:2] for one in result.front] == expected
