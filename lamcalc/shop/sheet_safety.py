@@ -7,6 +7,8 @@ CAUTIONS = (
      "plate and "
     "local codes come first; a licensed designer or surveyor signs for passenger, coded or classed craft."),
     "Whoever changes engine size, weight or height, a core or a schedule becomes the designer of that part.",
+    "A cast core is NOT among the pots of this sheet: no lift, catalyst or waiting time is planned for it. Pour it by its own "
+    "product sheet, lift by lift; a thick pour gets far hotter than a laminate.",
     "Statics only: fatigue, impact, fire, wet wood and the state of everything that was not opened are not covered.",
 )
 _GENERAL = ("shop, hull and resin at temperature since yesterday; readings in the log",

@@ -17,6 +17,8 @@ from lamcalc.workbook.plots_batches import ClockBars
 
 DAY = 24 * 60
 CAUTIONS = (
+    "A cast core is NOT in this batch plan: no pot, lift, catalyst or waiting time is planned for it, and a thick pour gets far "
+    "hotter than a laminate. Pour it by its own product sheet, lift by lift, and let each lift cool before the next layer.",
     "Gel times are ranges; the first pot of the day shows where today lies. A pot that gets warm is finished: take it outside, "
     "never into a bin. A full pot left standing can pass 150 degC (302 degF), smoke and burn.",
     "Never mix peroxide catalyst and cobalt promoter directly: the mixture explodes. Goggles and gloves for every measure; "
