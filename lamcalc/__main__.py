@@ -27,12 +27,11 @@ def parser():
     'us'
     """
     top = argparse.ArgumentParser(
-        prog="lamcalc", description="Laminate engineering for small fibreglass boats. Without a job file it works on "
-                                    "the "
+        prog="lamcalc", description="Laminate engineering for small fibreglass boats. Without a job file it works on the "
         "built-in demo, a rowing club's coaching launch with a soft transom.",
-        epilog="Exit codes: 0 done; 1 no core option can be recommended, or a part could not be computed and the "
-               "other pages "
-        "were written; 2 something in the input is wrong, nothing was written.")
+        epilog="Exit codes: 0 done, also where a check does not hold: the screen and the sheets say so; 1 no core option can be "
+        "recommended, or a part could not be computed and the other pages were written; 2 something in the input is wrong, "
+        "nothing was written.")
     top.add_argument("--version", action="version", version=f"lamcalc {__version__}")
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
     answer = commands.add_parser("answer", help="compare the core options of the transom, and write a sheet a part, "

@@ -39,6 +39,8 @@ class LaminateFigures:
         The same with every stitched layer alone: first crack in the resin across its fibres [N mm/mm, N/mm].
     unchecked : tuple of str
         Layers without a strength, left out of the last two [-].
+    crack_place_moment, crack_place_force : tuple of str
+        Layer and mode of the first crack, along and across [-].
 
     Examples
     --------
@@ -55,6 +57,8 @@ class LaminateFigures:
     crack_moment: tuple
     crack_force: tuple
     unchecked: tuple
+    crack_place_moment: tuple = ()
+    crack_place_force: tuple = ()
 
 
 def bending_stiffness(schedule):
@@ -126,18 +130,20 @@ def laminate_figures(schedule, *, level="iso_level_c", criterion="max_stress"):
     a = np.linalg.inv(wall.A)
     z = np.stack([wall.z_mm[:-1], wall.z_mm[1:]], axis=-1)
     whole = whole_fabrics(schedule, level=level)
-    moment, force, crack_moment, crack_force = [], [], [], []
+    moment, force, crack_moment, crack_force, place_moment, place_force = [], [], [], [], [], []
     for k in range(2):
         middle = -np.linalg.solve(wall.A, wall.B @ d[:, k])
         bent, pulled = middle + z[..., None] * d[:, k], np.broadcast_to(a[:, k], (*z.shape, 3))
-        for first, crack, strain in ((moment, crack_moment, bent), (force, crack_force, pulled)):
+        for first, crack, place, strain in ((moment, crack_moment, place_moment, bent), (force, crack_force, place_force, pulled)):
             both = np.stack([strain, -strain])
             first.append(worst_layer(whole.laminate, whole.strengths, whole.strain(both), criterion=criterion).ratio)
-            crack.append(worst_layer(wall, known, both, criterion=criterion).ratio)
+            worst = worst_layer(wall, known, both, criterion=criterion)
+            crack.append(worst.ratio)
+            place.append(f"{worst.layer}, {worst.mode}")
     return LaminateFigures(schedule.structural_thickness_mm, schedule.areal_mass_kg_m2,
                            bending_stiffness(schedule),
                            (float(1 / a[0, 0]), float(1 / a[1, 1])), tuple(moment), tuple(force), tuple(crack_moment),
-                           tuple(crack_force), known.unchecked)
+                           tuple(crack_force), known.unchecked, tuple(place_moment), tuple(place_force))
 
 
 def last_loads(schedule, *, level="iso_level_c"):

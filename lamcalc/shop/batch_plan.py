@@ -43,6 +43,9 @@ class PlyNeed:
         Glass by weight, 0 for putty and coats [-].
     new_session : bool
         Whether what lies below must have cured, so that it starts a session [-].
+    after : str
+        Work that the plan does not cover and that must be done and cured before, in words; the ply then starts
+        on the next working day at the earliest [-].
 
     Raises
     ------
@@ -63,6 +66,7 @@ class PlyNeed:
     can: ResinCan
     glass_fraction: float = 0.0
     new_session: bool = False
+    after: str = ""
 
     def __post_init__(self):
         positive(f"resin of {self.name}", self.resin_kg, "kg")
@@ -214,6 +218,8 @@ class Session:
         Temperature that the stack cannot exceed, without any heat loss [degC].
     air_m3_h : float
         Fresh air for the styrene limit while the session lasts and until its last pot gels [m3/h].
+    after : str
+        Work outside this plan that must be done and cured before the session, in words [-].
 
     Examples
     --------
@@ -228,6 +234,7 @@ class Session:
     end: float
     ceiling_c: float
     air_m3_h: float
+    after: str = ""
 
 
 @dataclass(frozen=True)
@@ -315,8 +322,8 @@ class BatchPlan:
         import pandas as pd
 
         columns = ["session", "plies", "thickness [mm]", "start", "end", "ceiling without heat loss [degC]",
-                   "fresh air [m3/h]"]
-        rows = [[s.number, ", ".join(s.plies), s.thickness_mm, clock(s.start), clock(s.end), s.ceiling_c, s.air_m3_h]
+                   "fresh air [m3/h]", "first"]
+        rows = [[s.number, ", ".join(s.plies), s.thickness_mm, clock(s.start), clock(s.end), s.ceiling_c, s.air_m3_h, s.after]
                 for s in self.sessions]
         return pd.DataFrame(rows, columns=columns)
 

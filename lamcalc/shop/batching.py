@@ -106,6 +106,7 @@ def plan_batches(needs, climate, *, percent_v=None, rules=CrewRules(), floor_c=N
     -----
     The batch size uses the shortest gel time: the warmest of hull, air and resin and the fastest rate.
     Plies share a pot while they use the same resin and fit; a ply that needs more is split into equal pots.
+    A ply that waits for work outside the plan, such as a poured core, starts on the next day at the earliest.
     Resin masses are before the catalyst, which comes on top; for epoxy the mass is resin and hardener together.
 
     References
@@ -129,6 +130,8 @@ def plan_batches(needs, climate, *, percent_v=None, rules=CrewRules(), floor_c=N
     crew = _Crew(climate, rules, doses, {n.can: _gel(n.can, climate, doses.get(n.can)) for n in needs})
     start, batches, sessions = clock_minutes(rules.start), [], []
     for group in _group_sessions(needs, crew):
+        if group[0].after:
+            start = (math.floor(start / _DAY) + 1) * _DAY
         start = _fit_in_day(start, crew.minutes(group), rules)
         session, pots = _lay(group, crew, start, len(sessions) + 1, len(batches) + 1)
         sessions.append(session)
@@ -225,7 +228,7 @@ def _group_sessions(needs, crew):
             raise InputError(f"wet-out of {need.name}", f"must fit into the working day of {day_length} [min]",
                              round(crew.minutes([need])), "more people, a longer day, or a smaller part")
         trial = groups[-1] + [need]
-        full = (need.new_session or sum(item.thickness_mm for item in trial) > rules.session_mm + _ROUNDING
+        full = (need.new_session or bool(need.after) or sum(item.thickness_mm for item in trial) > rules.session_mm + _ROUNDING
                 or len(trial) > rules.session_plies or crew.minutes(trial) > day_length)
         if full and groups[-1]:
             groups.append([need])
@@ -253,7 +256,7 @@ def _lay(group, crew, start, session_number, first_batch):
                           Minutes(*(time + value for value in gel)), Minutes(*(float(value) for value in life))))
         time = end
     session = Session(session_number, tuple(need.name for need in group), float(sum(n.thickness_mm for n in group)),
-                      start, time, _ceiling(group, crew.climate), _fresh_air(pots, start, crew.rules))
+                      start, time, _ceiling(group, crew.climate), _fresh_air(pots, start, crew.rules), group[0].after)
     return session, pots
 
 
@@ -299,6 +302,10 @@ def _plan_findings(batches, sessions, climate, rules):
     if far:
         yield Finding("warn", "gel time",
                       f"{', '.join(far)}: more than 10 K from the can's reference, make a trial cup")
+    for session in sessions:
+        if session.after:
+            yield Finding("warn", "not planned", f"before session {session.number}: {session.after}. The clock of this "
+                          "session is the earliest possible, not a promise")
     if len(sessions) > 1:
         yield Finding("note", "sessions", "the clock of a later session holds for today's readings only: read again, "
                       "go on when hand-cool, inside the resin's recoat window", SESSION_GAP)

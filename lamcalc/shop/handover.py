@@ -214,8 +214,8 @@ def least_margins(works, words):
 def _margin_lines(works):
     lines = []
     for work in works:
-        failed = [m.name for m in work.margins or () if not m.holds]
-        failed += [c.requirement.name for c in work.rule_checks or () if not c.holds]
+        lost, missed = work.failed
+        failed = [m.name for m in lost] + [c.requirement.name for c in missed]
         if failed:
             lines.append(f"{work.title}: does not hold or does not meet a rule in {len(failed)} check"
                          f"{'' if len(failed) == 1 else 's'}: {', '.join(failed)}. Settle this before the craft goes "

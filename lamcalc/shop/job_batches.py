@@ -10,6 +10,7 @@ from lamcalc.shop.resin_can import can_from_record
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.takeoff_cut import cut_pieces
 from lamcalc.shop.takeoff_layers import laid_layers
+from lamcalc.units import show
 
 PUTTY_NAME = ", for putty"  # a pot of its own: fillers go in, so it is never shared with a ply
 
@@ -101,7 +102,8 @@ def resin_needs(job, name, option=None, part=None):
     -----
     A ply's share is its resin in the laminate and in its laps, with the job's loss; the sums by resin are those of the
     take-off.  A new session starts where something must have cured: above a bedded core, at every gel coat, after a
-    close-out of the edges, and at the tabbing.
+    close-out of the edges, and at the tabbing.  The pours of a cast core are not planned: what follows them waits for
+    the next day and says so.
 
     Examples
     --------
@@ -117,6 +119,7 @@ def resin_needs(job, name, option=None, part=None):
     coats = iter([use for use in part.resins if use.use == "gel coat"])
     needs = [_putty(job, shelf, buys, need, k == 0) for k, need in enumerate(putty) if need.use == "edge close-out"]
     bonds, cured, group = iter([need for need in putty if need.use.startswith("bond line")]), bool(needs), "laminate"
+    poured = {}
     for item in layers:
         if item.group == "tabbing" != group:
             needs += [_putty(job, shelf, buys, need, True) for need in putty if need.use == "fillet"]
@@ -127,6 +130,8 @@ def resin_needs(job, name, option=None, part=None):
             cured = True
         elif isinstance(item.layer, CoreLayer):
             cured = True
+            if item.layer.core.family == "cast":
+                poured.setdefault(len(needs), []).append(_pour(item, entry.number))
         elif isinstance(item.layer, Ply):
             kg = item.resin_gsm * (item.area_m2 + laps[id(item)]) * entry.number / 1e3 * (1 + job.waste.resin)
             needs.append(PlyNeed(name=f"{item.group} {item.number}: {item.layer.reinforcement.name}", resin_kg=kg,
@@ -136,7 +141,15 @@ def resin_needs(job, name, option=None, part=None):
             cured = False
             if item.bond:
                 needs += [_putty(job, shelf, buys, need, False) for need in [next(bonds, None)] if need]
-    return tuple(needs)
+    return tuple(replace(need, after="; ".join(poured[k])) if k in poured else need for k, need in enumerate(needs))
+
+
+def _pour(item, copies):
+    """What the crew has to know of a lift that no product record lets us plan."""
+    kg, thick = item.area_m2 * item.mass_gsm * copies / 1e3, item.layer.thickness_mm
+    size = ", ".join(f"{show(thick, 'thickness', one)} and {show(kg, 'mass', one)}" for one in ("metric", "us"))
+    return (f"pour core {item.number} ({size} net, {item.layer.core.name}) by its own product sheet: its catalyst, thickest "
+            "lift, pots and waiting time are NOT in this plan; go on only when it is hard and hand-cool")
 
 
 def _thickness(item, shelf):

@@ -81,8 +81,12 @@ class JobPages:
             least = min(work.margins or (), key=lambda m: m.reserve_factor, default=None)
             margin = (f"smallest margin {least.reserve_factor:.2f}, {least.name}: {least.verdict}" if least
                       else "no margin computed")
+            unmet = "".join(f"; rule NOT MET: {check.requirement.name}" for check in work.failed[1])
             lines.append(f"{work.title}: {work.take_off.schedule}, {words.one(work.take_off.mass_kg, 'mass')}; "
-                         f"{margin}")
+                         f"{margin}{unmet}")
+        lost = [work.title for work in self.whole.parts if any(work.failed)]
+        if lost:
+            lines.append(f"SETTLE FIRST, a check does not hold: {'; '.join(lost)}. Their sheets say which.")
         lines.append(f"Buying list: {money(found.buying_cost, found.currency)}, prices of {found.price_date}"
                      + (f"; without a price: {', '.join(found.unpriced)}" if found.unpriced else ""))
         return lines

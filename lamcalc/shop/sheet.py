@@ -18,7 +18,7 @@ from lamcalc.shop.sheet_checks import (
 from lamcalc.shop.sheet_head import builds, faces, facts, lies_on
 from lamcalc.shop.sheet_joints import joint_block
 from lamcalc.shop.sheet_layers import sheet_layers
-from lamcalc.shop.sheet_safety import CAUTIONS, preparation, protection
+from lamcalc.shop.sheet_safety import cautions, preparation, protection
 from lamcalc.shop.sheet_tables import Table, core_table, layer_table, piece_table, resin_table, roll_table, supply_table
 from lamcalc.shop.sheet_words import Words, for_print
 from lamcalc.shop.stack_drawing import stack_drawing
@@ -88,7 +88,7 @@ def part_sheet(job, work, *, system=None, paper=None):
     layers = sheet_layers(job, work.take_off)
     return environment().get_template("sheet.html.j2").render(
         title=f"{work.title}, {job.name}", heading=work.title, job=job.name, craft=job.craft.description, paper=paper,
-        cautions=CAUTIONS, foot=foot(job, words), log=LOG, log_fields=LOG_FIELDS, **_head(job, work, layers, words),
+        cautions=cautions(layers), foot=foot(job, words), log=LOG, log_fields=LOG_FIELDS, **_head(job, work, layers, words),
         **_floor(job, work, layers, words), **_afterwards(job, work, layers, words))
 
 
@@ -109,7 +109,7 @@ def _floor(job, work, layers, words):
     drawing = stack_drawing(layers, words, bottom=lies_on(context_of(job, work.name).substrate, layers),
                             top=faces(job.schedules[part.schedule].laid == "inner_first", layers[0].existing))
     joints = joint_block(work.joints, entry, words, crown_plies=sum(item.group == "crown" for item in part.layers))
-    return {"preparation": preparation(entry), "drawing": Markup(drawing), "layers": layer_table(layers, words),
+    return {"preparation": preparation(entry, layers), "drawing": Markup(drawing), "layers": layer_table(layers, words),
             "pieces": piece_table(part, words), "core": core_table(part, words), "rolls": roll_table(part, words),
             "supplies": supply_table(part, words), "resin": resin_table(part, words),
             "batches": [table for plan in plans for table in (batch_table(plan, words), session_table(plan, words))],

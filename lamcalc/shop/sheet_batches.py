@@ -60,13 +60,18 @@ def batch_table(plan, words):
     >>> batch_table(plan, Words("metric")).rows[0][4]
     '15.0 mL = 17.4 g catalyst, 1.5 % by volume'
     """
-    rows = tuple((None, f"{b.number}", ", ".join(map(_piece, b.plies)), f"{_can(b.can.name)}: {words.mass(b.resin_kg)}",
+    first = {s.number: s.after for s in plan.sessions if s.after}
+    rows = []
+    for b in plan.batches:
+        if b.session in first:
+            rows.append((None, "STOP", "First " + first.pop(b.session), *("",) * 8))
+        rows.append((None, f"{b.number}", ", ".join(map(_piece, b.plies)), f"{_can(b.can.name)}: {words.mass(b.resin_kg)}",
                   f"{b.second_ml:.1f} mL = {b.second_kg * 1e3:.1f} g {b.second_part}, {_share(b)}", clock(b.mix_at),
                   clock(b.use_by, down=True), f"{clock(b.gels.low, down=True)} to {clock(b.gels.high)}",
-                  f"{b.pot_life.low:.0f} to {b.pot_life.high:.0f} min", "", "") for b in plan.batches)
+                  f"{b.pot_life.low:.0f} to {b.pot_life.high:.0f} min", "", ""))
     return Table(("done", "pot", "goes into", "resin", "add", "mix at", "on the job by", "gels between",
                   "left in the pot",
-                  "gel seen", "initials"), rows, caption="Pots and clock",
+                  "gel seen", "initials"), tuple(rows), caption="Pots and clock",
                  notes=(("Measure catalyst by syringe or scale: drops differ more than twofold from bottle to "
                          "bottle. Gel times "
                         "are ranges: the first pot shows where today lies. A pot that gets warm is finished."),))
@@ -96,7 +101,7 @@ def session_table(plan, words):
     >>> session_table(plan, Words("us")).rows
     ()
     """
-    rows = tuple((f"{s.number}", ", ".join(map(_piece, s.plies)), words.both(s.thickness_mm, "thickness"),
+    rows = tuple((f"{s.number}", ", ".join(map(_piece, s.plies)) + (", NOT before the pour above it is hard and hand-cool" if s.after else ""), words.both(s.thickness_mm, "thickness"),
                   clock(s.start),
                   clock(s.end),
                   words.both(s.ceiling_c, "temperature"), _air(s.air_m3_h, words))

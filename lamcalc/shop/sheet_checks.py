@@ -219,13 +219,14 @@ def shortfalls(work):
     Examples
     --------
     >>> from types import SimpleNamespace
-    >>> shortfalls(SimpleNamespace(margins=(), rule_checks=None))
+    >>> shortfalls(SimpleNamespace(failed=((), ()), problems=()))
     []
     """
     out = [{"word": "Not computed", "wrong": line, "do": "Complete the job file and print again."}
-           for line in getattr(work, "problems", ())]
-    failed = [f"{m.name}, reserve factor {reserve_words(m)}" for m in work.margins or () if not m.holds]
-    unmet = [f"{c.requirement.name} ({c.requirement.rule})" for c in work.rule_checks or () if not c.holds]
+           for line in work.problems]
+    lost, missed = work.failed
+    failed = [f"{m.name}, reserve factor {reserve_words(m)}" for m in lost]
+    unmet = [f"{c.requirement.name} ({c.requirement.rule})" for c in missed]
     if failed:
         out.append({"word": "A margin does not hold", "wrong": "; ".join(failed) + ".",
                     "do": "Do not lay it before whoever is responsible for the design has settled this in writing."})

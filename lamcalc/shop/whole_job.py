@@ -100,6 +100,11 @@ class PartWork:
     unverified: tuple
     problems: tuple = ()
 
+    @property
+    def failed(self):
+        """Margins that do not hold and requirements that are not met [-]."""
+        return (tuple(m for m in self.margins or () if not m.holds), tuple(c for c in self.rule_checks or () if not c.holds))
+
 
 @dataclass(frozen=True)
 class WholeJob:

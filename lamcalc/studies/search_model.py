@@ -8,7 +8,7 @@ from lamcalc.errors import InputError, fraction, number, positive
 from lamcalc.mechanics.lamina import reduced_stiffness, rotated_stiffness
 from lamcalc.mechanics.tsai_wu import tsai_wu_strain_coefficients
 from lamcalc.parts.layer_strength import schedule_strengths
-from lamcalc.schedule import Schedule, layer_name
+from lamcalc.schedule import CoreLayer, Schedule, layer_name
 
 KEYS = ("mass", "cost", "layers")
 MAT = "csm"
@@ -312,7 +312,7 @@ class SearchResult:
                     else "stopped: best so far, NOT proved")
             if self.stopped and self.proved:
                 sure += "; stopped, so the ranking behind it and the front are incomplete"
-            return f"Best ({what}), from the mould: {names}; {one.key[0] / 1000:.2f} kg/m2 ({sure})."
+            return f"Best ({what}), from the mould: {names}; {one.key[0] / 1000:.2f} kg/m2 ({sure}). {self.caution}"
         if not self.proved:
             return "Stopped before anything was found; nothing is proved."
         start = f"None of the {self.sequences:,} sequences meets the targets; this is proved. "
@@ -323,6 +323,16 @@ class SearchResult:
         return start + "In the way, each alone: " + "; ".join(
             f"{name.replace('_', ' ')} (asked {getattr(self.targets, name)}, best with the others kept {value:.4g})"
             if np.isfinite(value) else f"{name.replace('_', ' ')}" for name, value in self.obstacles) + "."
+
+    @property
+    def caution(self):
+        """What was not asked of the schedules, in words [-]."""
+        sandwich = any(isinstance(layer, CoreLayer) for one in self.best for layer in one.layers)
+        missing = ("Core shear, wrinkling and crushing of the core were NOT checked: assess the panel before building. "
+                   if sandwich else "")
+        strength = ("Default strengths are partly from memory, unverified; the margin has no design factor in it. "
+                    if self.targets.margin is not None else "Strength was NOT a target. ")
+        return missing + strength + "Screening only: rules and a designer decide."
 
     def table(self, which="best"):
         """The schedules found, one a row.

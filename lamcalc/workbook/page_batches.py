@@ -17,8 +17,8 @@ from lamcalc.workbook.plots_batches import ClockBars
 
 DAY = 24 * 60
 CAUTIONS = (
-    "A cast core is NOT in this batch plan: no pot, lift, catalyst or waiting time is planned for it, and a thick pour gets far "
-    "hotter than a laminate. Pour it by its own product sheet, lift by lift, and let each lift cool before the next layer.",
+    "The pours of a cast core are NOT in a batch plan: no pot, catalyst or waiting time is planned for them, and a thick pour gets "
+    "far hotter than a laminate. Pour by its own product sheet, lift by lift, and let each lift cool before the next layer.",
     "Gel times are ranges; the first pot of the day shows where today lies. A pot that gets warm is finished: take it outside, "
     "never into a bin. A full pot left standing can pass 150 degC (302 degF), smoke and burn.",
     "Never mix peroxide catalyst and cobalt promoter directly: the mixture explodes. Goggles and gloves for every measure; "
@@ -85,7 +85,7 @@ class BatchesPage:
         """Sessions of the whole part, as HTML [-]."""
         plan = self.plan
         return tables.show_table(tables.frame(self.system, {
-            "session": (None, [s.number for s in plan.sessions]), "what is laid": (None, ["; ".join(s.plies) for s in plan.sessions]),
+            "first": (None, [s.after or "-" for s in plan.sessions]), "session": (None, [s.number for s in plan.sessions]), "what is laid": (None, ["; ".join(s.plies) for s in plan.sessions]),
             "thickness": ("thickness", [s.thickness_mm for s in plan.sessions]),
             "from": (None, [clock(s.start) for s in plan.sessions]), "to": (None, [clock(s.end) for s in plan.sessions]),
             "hottest without heat loss": ("temperature", [s.ceiling_c for s in plan.sessions])}))
@@ -181,7 +181,7 @@ class BatchesPage:
 
 
 def first_day(plan):
-    """Pots that are mixed on the first day.
+    """Pots that are mixed on the first day with pots.
 
     Parameters
     ----------
@@ -199,17 +199,19 @@ def first_day(plan):
     >>> first_day(SimpleNamespace(batches=()))
     []
     """
-    return [pot for pot in plan.batches if pot.mix_at < DAY]
+    day = min((pot.mix_at // DAY for pot in plan.batches), default=0)
+    return [pot for pot in plan.batches if pot.mix_at // DAY == day]
 
 
 def _words(plan, system, title):
     pots = first_day(plan)
     shortest = min(pot.gels.low - pot.mix_at for pot in pots)
     day = units.show(plan.climate.hull_c, "temperature", system)
-    return (f"{title + ': ' if title else ''}{len(pots)} pots on the first day with the hull at {day}, the largest "
+    stops = "".join(f" NOT planned, before session {s.number}: {s.after}." for s in plan.sessions if s.after)
+    return (f"{title + ': ' if title else ''}{len(pots)} pot{'s' if len(pots) > 1 else ''} on the first day with the hull at {day}, the largest "
             f"{units.show(max(pot.resin_kg for pot in pots), 'mass', system)} of resin; catalyst altogether "
             f"{units.show(sum(pot.second_ml for pot in pots), 'small_volume', system)}. The first gels {shortest:.0f} minutes after "
-            f"mixing at the earliest, so it must be on the job within {plan.rules.gel_share * shortest:.0f}.")
+            f"mixing at the earliest, so it must be on the job within {plan.rules.gel_share * shortest:.0f}.{stops}")
 
 
 def _pots(plan, system):

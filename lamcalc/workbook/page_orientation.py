@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 
 from lamcalc import units
+from lamcalc.errors import InputError
 from lamcalc.mechanics.laminate import Laminate
 from lamcalc.mechanics.strength import Margin, design_factor
 from lamcalc.parts.layer_strength import schedule_strengths
@@ -44,6 +45,8 @@ class Change:
     ----------
     drawn, changed : Laminate
         The two stacks [-].
+    cracks : tuple of LaminateFigures or None
+        Strength figures of the two; None where a fabric's strength is not known [-].
     words : str
         What was changed [-].
     model : str
@@ -52,6 +55,7 @@ class Change:
 
     drawn: Laminate
     changed: Laminate
+    cracks: tuple
     words: str
     model: str
 
@@ -203,24 +207,30 @@ class OrientationPage:
             "twisting": ("flexural_stiffness_per_width", [s.D[2, 2] for s in stack])}))
 
     def margins(self):
-        """Loads at which the first layer of each skin fails, and the margin under one pull, as HTML [-]."""
+        """Loads at which each skin first cracks, where, and the margin under one pull, as HTML [-]."""
         ways = self.variants()
         found = [laminate_figures(one) for one in ways.values()]
-        factor = design_factor("iso_ply")
-        left = [Margin(words, PULL, one.first_force[0], factor, "N/mm") for words, one in zip(ways, found, strict=True)]
-        columns = {f"first layer fails, {way} {to}": (kind, [getattr(one, name)[k] for one in found])
-                   for way, name, kind in (("pulled", "first_force", "force_per_width"),
-                                           ("bent", "first_moment", "moment_per_width"))
+        factor, pull = design_factor("iso_ply"), self._show(PULL, "force_per_width")
+        columns = {f"first crack, {way} {to}": (kind, [getattr(one, name)[k] for one in found])
+                   for way, name, kind in (("pulled", "crack_force", "force_per_width"),
+                                           ("bent", "crack_moment", "moment_per_width"))
                    for k, to in enumerate(("along", "across"))}
-        frame = tables.frame(self.system, {"skin": (None, ways), **columns})
-        frame[f"reserve factor under a pull of {self._show(PULL, 'force_per_width')} along"] = [
-            f"{margin.reserve_factor:.2f}" for margin in left]
-        return tables.show_table(frame)
+        columns["cracks first when pulled along"] = (None, [one.crack_place_force[0] for one in found])
+        columns["stitched pair as one layer, pulled along"] = ("force_per_width", [one.first_force[0] for one in found])
+        for words, name in (("first crack", "crack_force"), ("pair as one layer", "first_force")):
+            left = [Margin(way, PULL, getattr(one, name)[0], factor, "N/mm") for way, one in zip(ways, found, strict=True)]
+            columns[f"reserve factor under {pull} along, {words}"] = (None, [f"{m.reserve_factor:.2f}" for m in left])
+        return tables.show_table(tables.frame(self.system, {"skin": (None, ways), **columns}))
 
     def margin_basis(self):
-        """What the margins stand on: usable share with its rule, and the strengths' own cautions, as HTML [-]."""
-        return tables.show_list([f"Usable share: {design_factor('iso_ply').words}. A reserve factor of 1 just meets it.",
-                                 *dict.fromkeys(schedule_strengths(self.schedule).cautions)])
+        """What the margins stand on: usable share with its rule, and the strengths' own status, as HTML [-]."""
+        return tables.show_list([
+            f"Usable share: {design_factor('iso_ply').words}. A reserve factor of 1 just meets it. Go by the smaller one.",
+            "First crack: every stitched layer alone, criterion of largest stress; strengths across the fibre are from memory, "
+            "unverified.",
+            "Stitched pair as one layer: the rule's line for woven roving, printed and read; that it holds for stitched fabric "
+            "is from memory, unverified.",
+            *dict.fromkeys(schedule_strengths(self.schedule).cautions)])
 
     def coupling(self):
         """How strongly each skin mixes stretch, shear, bending and twist, as HTML [-]."""
@@ -311,7 +321,7 @@ class OrientationPage:
         changed = compare.with_ply(drawn, row, reinforcement=new, angle_deg=old.angle_deg + turn_deg)
         what = [] if new is old.reinforcement else [f"replaced by {new.name}"]
         what += [f"turned by {turn_deg:.0f} deg"] if turn_deg else []
-        return Change(drawn.laminate, changed.laminate,
+        return Change(drawn.laminate, changed.laminate, _strength_figures(drawn, changed),
                       f"layer {row + 1} {' and '.join(what)}" if what else "nothing changed", PROPERTY_MODELS[model])
 
 
@@ -325,6 +335,20 @@ def _terms(found):
             for words, block, i, kind in QUANTITIES]
 
 
+def _strength_figures(drawn, changed):
+    """Strength figures of both stacks, None where the strength of a fabric is not known."""
+    try:
+        return laminate_figures(drawn), laminate_figures(changed)
+    except InputError:
+        return None
+
+
+def _cracks(found):
+    """Loads of the first crack, pulled and bent along, as drawn and as changed."""
+    return [] if found.cracks is None else [(f"first crack, {way} along", *(getattr(one, name)[0] for one in found.cracks), kind)
+            for way, name, kind in (("pulled", "crack_force", "force_per_width"), ("bent", "crack_moment", "moment_per_width"))]
+
+
 def _percent(old, new):
     change = round(100 * (new / old - 1), 1)
     return f"{change:+.1f}" if change else "0.0"
@@ -334,13 +358,15 @@ def _words(found, system):
     share = compare.coupling(found.changed)
     changes = ", ".join(f"{words} {_percent(old, new)} %" for words, old, new, _ in _terms(found)[:4])
     twist = f"Bending with twist is {100 * float(share.bend_twist):.1f} % of its limit."
-    return f"{found.words[0].upper()}{found.words[1:]}: {changes}. {twist} Model: {found.model}."
+    crack = ("Its strength is NOT known: strengths here are for E-glass only." if found.cracks is None else
+             f"It cracks first, when pulled along, in {found.cracks[1].crack_place_force[0]} (no design factor yet).")
+    return f"{found.words[0].upper()}{found.words[1:]}: {changes}. {twist} {crack} Model: {found.model}."
 
 
 def _numbers(found, system):
     terms = _terms(found)
     thick = ("thickness", float(found.drawn.total_thickness_mm), float(found.changed.total_thickness_mm), "thickness")
-    rows = [thick, *terms]
+    rows = [thick, *terms, *_cracks(found)]
     return pd.DataFrame({
         "quantity": [row[0] for row in rows], "unit": [units.unit_label(row[3], system) for row in rows],
         AS_DRAWN: [tables.column(row[1], row[3], system)[0] for row in rows],

@@ -14,7 +14,7 @@ from lamcalc.shop.sheet_safety import CAUTIONS
 from lamcalc.shop.sheet_tables import layer_table
 from lamcalc.shop.sheet_words import Words, for_print
 from lamcalc.shop.stack_drawing import stack_drawing
-from lamcalc.workbook import style
+from lamcalc.workbook import tables
 from lamcalc.workbook.panel import Choice, Panel
 
 _FOR = {"sheet": "the crew", "handover": "the owner and the next repairer",
@@ -305,27 +305,11 @@ def _words(job, name, system):
 
 
 def cautions():
-    """Cautions as an HTML list.
+    """What paper cannot promise, as HTML.
 
     Returns
     -------
-    str
-        ``<ul>`` element [-].
+    IPython.display.HTML
+        A bulleted list [-].
     """
-    return "<ul>" + "".join(f"<li>{html.escape(line)}</li>" for line in CAUTIONS) + "</ul>"
-
-
-def as_html(frame):
-    """Table in house style.
-
-    Parameters
-    ----------
-    frame : DataFrame
-        Any table of this page [-].
-
-    Returns
-    -------
-    str
-        ``<table>`` element [-].
-    """
-    return style.table_html(frame, digits=4)
+    return tables.show_list(CAUTIONS)

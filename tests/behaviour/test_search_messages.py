@@ -89,3 +89,13 @@ def test_the_old_schedule_itself_is_among_the_answers():
 def test_unknown_old_strength_is_said():
     old = Schedule((SolidLayer("old skin", 4.0, 8e3),), SHOP.fibres)
     assert "NOT strength" in replace_like_with_like(old, STOCK).sentence
+
+
+def test_the_answer_says_what_was_not_checked():
+    bare = search_single_skin(STOCK, Targets(stiffness_x=1e5))
+    assert "Strength was NOT a target" in bare.sentence and "wrinkling" not in bare.sentence
+    strong = search_single_skin(STOCK, Targets(margin=1.0, moments=(10.0, 0.0, 0.0)))
+    assert "from memory, unverified" in strong.sentence and "NOT a target" not in strong.sentence
+    wall = search_sandwich(make_palette([MAT, CoreLayer(SHOP.core("pu_board_416"), 9.0)], SHOP.fibres),
+                           Targets(stiffness_x=1e5), layers=(1, 2))
+    assert "wrinkling and crushing of the core were NOT checked" in wall.sentence

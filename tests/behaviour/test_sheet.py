@@ -2,6 +2,7 @@
 
 import math
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 from itertools import pairwise
 from types import SimpleNamespace
@@ -259,14 +260,12 @@ def test_remarks_sort_into_stop_and_mind(whole):
 
 def test_a_margin_that_does_not_hold_stands_on_top_of_the_sheet(whole):
     low = Margin("skin in tension", 60.0, 85.0, design_factor("iso_ply"), "MPa")
-    work = SimpleNamespace(**{name: getattr(whole.parts[0], name) for name in (
-        "name", "title", "take_off", "review", "batches", "joints", "quality", "unverified")}, margins=(low,),
-                           rule_checks=())
+    work = replace(whole.parts[0], margins=(low,), rule_checks=())
     page = part_sheet(whole.job, work)
     text = Text(page).text
     assert "A margin does not hold" in text and "skin in tension, reserve factor 0.71" in text
     assert text.index("A margin does not hold") < text.index("Before the first ply")
-    works = SimpleNamespace(job=whole.job, parts=(SimpleNamespace(**vars(work), survey=None),), take_off=whole.take_off)
+    works = SimpleNamespace(job=whole.job, parts=(replace(work, survey=None),), take_off=whole.take_off)
     assert "does not hold or does not meet a rule in 1 check: skin in tension" in Text(handover_page(works)).text
 
 

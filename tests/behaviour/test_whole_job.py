@@ -6,7 +6,7 @@ import pytest
 
 from lamcalc.errors import InputError
 from lamcalc.shop.job import load_demo, schedule, update
-from lamcalc.shop.job_batches import job_can, resin_needs
+from lamcalc.shop.job_batches import job_batches, job_can, resin_needs
 from lamcalc.shop.job_quality import scaled_to_thickness
 from lamcalc.shop.practice_claims import activation_energy_kj, practice_claims
 from lamcalc.shop.whole_job import part_work, whole_job
@@ -55,8 +55,8 @@ def test_patch_is_mixed_in_vinyl_ester_first(works):
     assert plies[-1].startswith("gel coat") and names[0] == "vinyl ester" and names[-1].startswith("gel coat")
 
 
-def test_cores_cure_before_the_skin_and_putty_has_its_own_pot(works):
-    plan = works["transom"].batches
+def test_cores_cure_before_the_skin_and_putty_has_its_own_pot():
+    plan = job_batches(load_demo(), "transom", "transom_plywood")
     first = plan.sessions[0]
     assert [name.split(":")[0] for name in first.plies] == ["laminate 1", "putty, bond line 1", "laminate 3", "putty, bond line 2"]
     assert all(len({"putty" in ply for ply in pot.plies}) == 1 for pot in plan.batches)
