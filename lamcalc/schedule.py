@@ -6,7 +6,7 @@ glass fraction, so a ply of the schedule may be several layers of the laminate.
 """
 
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from types import MappingProxyType
 
 import numpy as np
@@ -449,6 +449,12 @@ def fabric_constants(kinds, weight_fraction, fibre, resin, reinforcement=None, *
             "alpha1": own.alpha1, "alpha2": own.alpha2}
 
 
+@lru_cache(maxsize=1024)
+def _kept_constants(kinds, weight_fraction, fibre, resin, reinforcement, model, void_fraction):
+    """`fabric_constants` of a layer, kept: stacks repeat their layers, and what-if studies repeat their stacks."""
+    return fabric_constants(kinds, np.array(weight_fraction), fibre, resin, reinforcement, model=model, void_fraction=void_fraction)
+
+
 @dataclass(frozen=True)
 class Schedule:
     """An ordered stack of layers and everything that follows from it.
@@ -524,8 +530,7 @@ class Schedule:
         fibre, voids = self.fibres[ply.reinforcement.fibre], float(ply.process.void_fraction)
         densities = {"fibre_density_kg_m3": float(fibre.density_kg_m3), "resin_density_kg_m3": float(ply.resin.density_kg_m3)}
         psi = _overruled_fraction(ply, weight, psi, densities["fibre_density_kg_m3"], voids)
-        constants = fabric_constants(kinds, psi, fibre, ply.resin, ply.reinforcement,
-                                     model=self.property_model, void_fraction=voids)
+        constants = _kept_constants(tuple(kinds), tuple(psi.tolist()), fibre, ply.resin, ply.reinforcement, self.property_model, voids)
         return constants | {
             "row": np.full(len(kinds), row), "kind": np.array(kinds, dtype="U8"), "areal_weight_gsm": weight,
             "weight_fraction": psi, "angle_deg": turned,

@@ -97,6 +97,7 @@ KINDS = MappingProxyType({
     "pressure": Kind("pressure", "MPa", "kPa", "psi", None, None, "26 kPa or 3.8 psi"),
     "stress": Kind("stress", "MPa", "MPa", "psi", None, None, "85 MPa or 12300 psi"),
     "modulus": Kind("modulus", "MPa", "GPa", "Msi", None, None, "6.4 GPa or 0.93 Msi"),
+    "air_flow": Kind("air flow", "m3/h", "m3/h", "ft3/min", 0, 0, "1200 m3/h or 700 ft3/min"),
     "speed": Kind("speed", "knot", "knot", "mph", 1, 1, "25 knots or 29 mph"),
     "power": Kind("power", "kW", "kW", "hp", 1, 1, "15 kW or 20 hp"),
     "time": Kind("time", "min", "min", "min", 0, 0, "25 min or 2 h"),
@@ -525,3 +526,142 @@ def show(value, kind, system, *, unit=None):
     shown = convert(float(number(rule.words, value, rule.internal)), unit or rule.internal, _system_unit(kind, system))
     decimals = rule.metric_decimals if system == "metric" else rule.us_decimals
     return f"{_digits(shown, decimals)} {unit_label(kind, system)}"
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A quantity inside a sentence.
+
+    Parameters
+    ----------
+    value : float
+        Value [internal unit of the kind, or `unit`].
+    kind : str
+        Kind of quantity, a key of `KINDS` [-].
+    unit : str, optional
+        Unit of the value if it is not the internal one [-].
+    high : float, optional
+        Upper end of a range that starts at `value` [as `value`].
+    digits : int, optional
+        Significant digits, trailing zeros left out; the kind's own decimals if not given [-].
+
+    Examples
+    --------
+    >>> Figure(12, "small_length", digits=2).told("us"), Figure(4, "thickness", high=6, digits=2).told("metric")
+    ('0.47 in', '4 to 6 mm')
+    """
+
+    value: float
+    kind: str
+    unit: str | None = None
+    high: float | None = None
+    digits: int | None = None
+
+    def told(self, system):
+        """Number or range with its unit.
+
+        Parameters
+        ----------
+        system : {'metric', 'us'}
+            Unit system [-].
+
+        Returns
+        -------
+        str
+            Text [-].
+        """
+        texts = [self._number(value, system) for value in (self.value, self.high) if value is not None]
+        return f"{' to '.join(texts)} {unit_label(self.kind, system)}"
+
+    def _number(self, value, system):
+        if self.digits is None:
+            return show(value, self.kind, system, unit=self.unit).rpartition(" ")[0]
+        shown = convert(float(value), self.unit or _kind(self.kind).internal, _system_unit(self.kind, system))
+        return f"{float(f'{shown:.{self.digits}g}'):.12g}"
+
+
+class Sentence(str):
+    """A sentence whose figures can be told in either unit system; as a plain string it is metric.
+
+    Parameters
+    ----------
+    template : str
+        Text with a name in braces for every fact [-].
+    capital : bool
+        Whether it starts with a capital [-].
+    **facts : Figure, Sentence, str or number
+        What stands in the braces [-].
+
+    Examples
+    --------
+    >>> said = Sentence("{thick} and {count} plies", thick=Figure(5.5, "thickness", digits=2), count=6)
+    >>> said, told(said, "us"), told("plain", "us")
+    ('5.5 mm and 6 plies', '0.22 in and 6 plies', 'plain')
+    """
+
+    def __new__(cls, template, /, *, capital=False, **facts):
+        """The sentence in metric units, with a capital first if asked for."""
+        made = super().__new__(cls, _filled(template, facts, "metric", capital))
+        made.template, made.facts, made.opens = template, facts, capital
+        return made
+
+    def __getnewargs_ex__(self):
+        """What pickling needs to build it again."""
+        return (self.template,), {"capital": self.opens, **self.facts}
+
+
+def _filled(template, facts, system, capital):
+    text = template.format_map({name: fact.told(system) if isinstance(fact, Figure) else told(fact, system)
+                                for name, fact in facts.items()})
+    return text[:1].upper() + text[1:] if capital else text
+
+
+def told(text, system, *, capital=False):
+    """A text in one unit system.
+
+    Parameters
+    ----------
+    text : Sentence or str
+        Sentence; any other text or number comes back as it is [-].
+    system : {'metric', 'us'}
+        Unit system [-].
+    capital : bool
+        Whether it starts with a capital [-].
+
+    Returns
+    -------
+    str
+        Text [-].
+
+    Examples
+    --------
+    >>> told(Sentence("{t} is warm", t=Figure(30, "temperature", digits=3)), "us")
+    '86 degF is warm'
+    """
+    if isinstance(text, Sentence):
+        text = _filled(text.template, text.facts, system, text.opens)
+    return text[:1].upper() + text[1:] if capital else text
+
+
+def joined(separator, texts):
+    """Sentences put together, still able to be told in either unit system.
+
+    Parameters
+    ----------
+    separator : str
+        What goes between, without braces [-].
+    texts : iterable of str
+        Sentences or plain texts [-].
+
+    Returns
+    -------
+    Sentence
+        The whole [-].
+
+    Examples
+    --------
+    >>> told(joined("; ", ["one", Sentence("{t}", t=Figure(25.4, "thickness"))]), "us")
+    'one; 1.000 in'
+    """
+    facts = {f"part{k}": text for k, text in enumerate(texts)}
+    return Sentence(separator.join(f"{{{name}}}" for name in facts), **facts)

@@ -20,6 +20,7 @@ from lamcalc.mechanics.transverse_shear import shear_stress_profile
 from lamcalc.parts.layer_strength import NAMES, schedule_strengths, worst_layer
 from lamcalc.parts.panel import CRUSH_FACTOR, WORST_ERROR, core_design_factor
 from lamcalc.schedule import CoreLayer, SolidLayer
+from lamcalc.units import Figure, Sentence
 
 ASSUMED_GLASS = 0.30
 BOLT_FACTOR = DesignFactor("bolt_proof", 0.5, "half of the bolt's proof stress, tightening not counted, common practice",
@@ -176,14 +177,16 @@ def transom_strength(transom, schedule, fields, forces, crush, basis):
                            _joint(fields, forces, more, basis)):
         margins, missing = margins + found, missing + lacking
     margins.append(Margin("bolt plates on the core", *crush, CRUSH_FACTOR, "MPa"))
-    notes = [*known.cautions, f"Bolts: {basis.bolt_class}. Backing plates: {basis.plate_yield_mpa:g} MPa yield (assumed).",
+    notes = [*known.cautions, Sentence("Bolts: {kind}. Backing plates: {strength} yield (assumed).", kind=basis.bolt_class,
+                                         strength=Figure(basis.plate_yield_mpa, "stress", digits=3)),
              f"Plate solution: moments raised by its own estimated error of {100 * fields.error:.1f} %."]
     if assumed:
         notes.append(f"No strength is given for {', '.join(assumed)}: taken as hand-laid mat of 30 % glass (assumed, "
                      "unverified). Old laminate may be weaker: test a plug.")
     if basis.tab_leg_mm:
-        notes.append(f"Tabbing: bond shear {basis.bond_shear_mpa:g} MPa over a leg of {basis.tab_leg_mm:g} mm on one face; the "
-                     "figure is a code minimum for laps, not a test of this bond.")
+        notes.append(Sentence("Tabbing: bond shear {shear} over a leg of {leg} on one face; the figure is a code minimum for "
+                              "laps, not a test of this bond.", shear=Figure(basis.bond_shear_mpa, "stress", digits=3),
+                              leg=Figure(basis.tab_leg_mm, "small_length", digits=3)))
     return TransomStrength(tuple(margins), tuple(dict.fromkeys((*unsettled, *missing, *known.unchecked, *NOT_ASSESSED))),
                            tuple(dict.fromkeys(notes)))
 

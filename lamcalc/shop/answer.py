@@ -5,6 +5,7 @@ import io
 
 from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS
+from lamcalc.shop.field_words import figure
 
 _PAGE = """<!DOCTYPE html>
 <html lang="en"><head><meta charset="utf-8"><title>{{ title }}</title>
@@ -41,6 +42,11 @@ thead th { border-bottom: 2px solid #1b2a41; } tr { break-inside: avoid; }
 # row of the comparison table -> (kind of quantity, factor into its internal unit)
 _ROWS = {"[mm]": ("thickness", 1.0), "[kg]": ("mass", 1.0), "[kN m2/m]": ("flexural_stiffness_per_width", 1e6),
          "[kN/mm]": ("stiffness_per_width", 1e3), "[MPa]": ("stress", 1.0)}
+
+
+# ending of a column of the ply table -> kind of quantity
+_PLY_COLUMNS = {"[mm]": "thickness", "mass [g/m2]": "areal_weight", "areal weight [g/m2]": "areal_weight"}
+_CORE_WORDS = {"density_kg_m3": "density", "e_x": "modulus", "g_xz": "shear modulus", "compressive_strength": "crushing strength"}
 
 
 def _number(value):
@@ -123,13 +129,47 @@ def _converted(value, kind, factor, system):
     return "-" if value != value else _number(float(units.to_system(value * factor, kind, system)))
 
 
-def assumptions(comparison):
+def schedule_rows(schedule, system):
+    """Plies of a build for the page, in the chosen unit system.
+
+    Parameters
+    ----------
+    schedule : Schedule
+        The schedule [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    tuple of (list of str, list of list of str)
+        Heads of the columns with units, and a row a layer [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo, schedule
+    >>> heads, rows = schedule_rows(schedule(load_demo(), "transom_plywood"), "us")
+    >>> heads[7], rows[1][7]
+    ('thickness [in]', '0.1798')
+    """
+    frame = schedule.table().drop(columns=["glass [g/m2]", "resin [g/m2]", "running total [in]"])
+    heads, columns = [], []
+    for name in frame.columns:
+        kind = next((kind for unit, kind in _PLY_COLUMNS.items() if name.endswith(unit)), None)
+        heads.append(name if kind is None else f"{name.rpartition('[')[0]}[{units.unit_label(kind, system)}]")
+        columns.append([v if kind is None else float(units.to_system(float(v), kind, system)) for v in frame[name]])
+    rows = [[str(v) if isinstance(v, int) else _number(v) for v in row] for row in zip(*columns, strict=True)]
+    return heads, rows
+
+
+def assumptions(comparison, system="metric"):
     """Inputs of the load cases and of the two views, each a line with its status.
 
     Parameters
     ----------
     comparison : TransomComparison
         The comparison [-].
+    system : {"metric", "us"}
+        Unit system [-].
 
     Returns
     -------
@@ -144,12 +184,15 @@ def assumptions(comparison):
     'm, engine running mass: 104 kg (user)'
     """
     case = comparison.transom
-    lines = [f"{f.symbol}, {f.name}: {f.value:g} {f.unit} ({f.status})" for f in case.load.factors]
+    lines = [units.Sentence("{symbol}, {name}: {value} ({status})", symbol=f.symbol, name=f.name, status=f.status,
+                            value=f"{f.value:g} times gravity" if f.unit == "g" else figure(f.value, f.unit))
+             for f in case.load.factors]
     lines += [f"Load note: {note}." for note in case.load.notes]
-    lines += [f"Strip view: {case.carrying_width:.0f} mm wide, {case.outline.strip_span:.0f} mm between keel and cut-out, "
-              "both ends simply supported (assumed).",
-              f"Plate view: {case.outline.mean_width:.0f} x {case.outline.plate_height:.0f} mm, edges left, right, bottom, "
-              f"top {case.edges} (C clamped, S simply supported, F free; assumed).",
+    lines += [units.Sentence("Strip view: {wide} wide, {span} between keel and cut-out, both ends simply supported (assumed).",
+                             wide=_length(case.carrying_width), span=_length(case.outline.strip_span)),
+              units.Sentence("Plate view: {wide} by {high}, edges left, right, bottom, top {edges} (C clamped, S simply "
+                             "supported, F free; assumed).", wide=_length(case.outline.mean_width),
+                             high=_length(case.outline.plate_height), edges=case.edges),
               f"Ply constants: {comparison.options[0].schedule.property_model}; gel coat carries no load (common practice).",
               "A build counts as stiff as the original from 95 % up; bolt plates may press half of the core's crushing "
               "strength (factor 0.5, common practice)."]
@@ -158,9 +201,14 @@ def assumptions(comparison):
              if hasattr(layer, "core")}
     for core in cores.values():
         for name, value in core.values.items():
-            if name in ("density_kg_m3", "e_x", "g_xz", "compressive_strength"):
-                lines.append(f"{core.name}, {name}: {value}")
-    return lines
+            if name in _CORE_WORDS:
+                lines.append(units.Sentence("{core}, {name}: {value}, {status}", core=core.name, name=_CORE_WORDS[name],
+                                            value=figure(value.typical, value.unit), status=value.status + (", unverified" if value.unverified else "")))
+    return [units.told(line, system) for line in lines]
+
+
+def _length(mm):
+    return units.Figure(mm, "small_length", digits=3)
 
 
 def comparison_page(job, comparison, system="metric"):
@@ -191,16 +239,14 @@ def comparison_page(job, comparison, system="metric"):
 
     schedules = []
     for result in comparison.results:
-        frame = result.schedule.table().drop(columns=["glass [g/m2]", "resin [g/m2]"])
-        schedules.append({"name": result.name, "columns": list(frame.columns),
-                          "rows": [[_number(v) if not isinstance(v, int) else str(v) for v in row]
-                                   for row in frame.itertuples(index=False)]})
+        heads, rows = schedule_rows(result.schedule, system)
+        schedules.append({"name": result.name, "columns": heads, "rows": rows})
     environment = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined)
     return environment.from_string(_PAGE).render(
         title=f"Transom: which core? {job.name}", craft=job.craft.description, currency=job.prices.currency,
-        price_date=job.prices.date, unit_words={"metric": "metric", "us": "US; ply tables metric"}[system],
+        price_date=job.prices.date, unit_words={"metric": "metric", "us": "US"}[system],
         answer=comparison.recommendation_in(system), margins=margin_rows(comparison), names=[r.name for r in comparison.results],
-        rows=comparison_rows(comparison, system), schedules=schedules, assumptions=assumptions(comparison),
+        rows=comparison_rows(comparison, system), schedules=schedules, assumptions=assumptions(comparison, system),
         cautions=CAUTIONS)
 
 

@@ -23,6 +23,7 @@ from lamcalc.shop.limits import (
 )
 from lamcalc.shop.mixing import catalyst_dose, epoxy_mix
 from lamcalc.shop.resin_can import ResinCan
+from lamcalc.units import Figure, Sentence
 
 __all__ = ["Batch", "BatchPlan", "Climate", "CrewRules", "Minutes", "PlyNeed", "ResinCan", "Session", "clock",
            "clock_minutes", "crew_batch_kg", "gel_time", "plan_batches", "pot_life"]
@@ -283,15 +284,19 @@ def _styrene(can):
 
 def _plan_findings(batches, sessions, climate, rules):
     if climate.warmest_c > TEMPERATURE_WARM.value and rules.session_mm > SESSION_THICKNESS.low:
-        yield Finding("warn", "session thickness", f"on a warm day keep to {SESSION_THICKNESS.low:g} mm instead of "
-                      f"{rules.session_mm:g} mm", SESSION_THICKNESS)
+        yield Finding("warn", "session thickness", Sentence("on a warm day keep to {easy} instead of {asked}",
+                                                         easy=_thick(SESSION_THICKNESS.low),
+                                                         asked=_thick(rules.session_mm)), SESSION_THICKNESS)
     if rules.session_mm > SESSION_THICKNESS.high:
-        yield Finding("warn", "session thickness", f"{rules.session_mm:g} mm is above common practice of "
-                      f"{SESSION_THICKNESS.low:g}-{SESSION_THICKNESS.high:g} mm", SESSION_THICKNESS)
+        yield Finding("warn", "session thickness", Sentence("{asked} is above common practice of {usual}",
+                                                         asked=_thick(rules.session_mm),
+                                                         usual=_thick(SESSION_THICKNESS.low, SESSION_THICKNESS.high)),
+                      SESSION_THICKNESS)
     hot = [session for session in sessions if session.ceiling_c > BULK_EXOTHERM.value]
     if hot:
-        yield Finding("warn", "exotherm", f"without heat loss session {_numbers(hot)} could reach "
-                      f"{max(s.ceiling_c for s in hot):.0f} degC: keep to the thickness, let it get hand-cool",
+        yield Finding("warn", "exotherm", Sentence("without heat loss session {numbers} could reach {heat}: keep to the "
+                                                "thickness, let it get hand-cool", numbers=_numbers(hot),
+                                                heat=Figure(max(s.ceiling_c for s in hot), "temperature", digits=3)),
                       BULK_EXOTHERM)
     short = [batch for batch in batches if batch.pot_life.low < batch.done_by - batch.mix_at]
     if short:
@@ -304,15 +309,21 @@ def _plan_findings(batches, sessions, climate, rules):
                       f"{', '.join(far)}: more than 10 K from the can's reference, make a trial cup")
     for session in sessions:
         if session.after:
-            yield Finding("warn", "not planned", f"before session {session.number}: {session.after}. The clock of this "
-                          "session is the earliest possible, not a promise")
+            yield Finding("warn", "not planned", Sentence("before session {number}: {after}. The clock of this session is the "
+                                                      "earliest possible, not a promise", number=session.number,
+                                                      after=session.after))
     if len(sessions) > 1:
         yield Finding("note", "sessions", "the clock of a later session holds for today's readings only: read again, "
                       "go on when hand-cool, inside the resin's recoat window", SESSION_GAP)
     if any(session.air_m3_h for session in sessions):
-        yield Finding("note", "fresh air", f"fan for {rules.exposure_ppm:g} ppm styrene: "
-                      f"{max(s.air_m3_h for s in sessions):.0f} m3/h, well mixed; respirator on, the local limit "
-                      "governs", STYRENE_EXPOSURE)
+        yield Finding("note", "fresh air", Sentence("fan for {ppm:g} ppm styrene: {flow}, well mixed; respirator on, the local "
+                                                 "limit governs", ppm=rules.exposure_ppm,
+                                                 flow=Figure(max(s.air_m3_h for s in sessions), "air_flow")),
+                      STYRENE_EXPOSURE)
+
+
+def _thick(low, high=None):
+    return Figure(low, "thickness", high=high, digits=3)
 
 
 def _numbers(items):

@@ -8,6 +8,7 @@ from lamcalc.errors import InputError, fraction, positive
 from lamcalc.mechanics.fasteners import bolt_bearing  # noqa: F401  offered here with the other joints
 from lamcalc.shop.limits import (CRUSH_FACTOR, KERF_CLOSURE, KERF_DEPTH, NUT_FACTOR, PLUG_RING, SLEEVE_GAP, STARVATION,
                                  Finding)
+from lamcalc.units import Figure, Sentence
 
 _BOND_LINE_THIN_MM = 0.2
 
@@ -158,15 +159,17 @@ def clamp_plan(*, torque_nm, diameter_mm, bolts, area_m2, bond_line_mm, nut_fact
     limit = float(positive("starvation pressure", starvation_kpa, "kPa"))
     force = float(bolt_force(torque_nm, diameter_mm, nut_factor=nut_factor))
     pressure = float(clamp_pressure_kpa(force * count, area_m2))
+    squeeze = Figure(pressure, "pressure", "kPa", digits=2)
     if pressure > limit:
         snug = np.floor(10 * torque_nm * limit / pressure) / 10
-        words = (f"a mean of {pressure:.0f} kPa may squeeze the joint dry or bend the skin: snug only, {snug:g} N m at "
-                 "most, and stop at even squeeze-out")
+        words = Sentence("a mean of {mean} may squeeze the joint dry or bend the skin: snug only, {snug} at most, and stop "
+                         "at even squeeze-out", mean=squeeze, snug=Figure(snug * 1e3, "moment", digits=2))
     else:
-        words = f"a mean of {pressure:.1f} kPa: stop at even squeeze-out, then check the skin with a straight edge"
+        words = Sentence("a mean of {mean}: stop at even squeeze-out, then check the skin with a straight edge", mean=squeeze)
     found = [Finding("warn" if pressure > limit else "note", "clamp pressure", words, STARVATION)]
     if line < _BOND_LINE_THIN_MM:
-        found.append(Finding("warn", "bond line", f"{line:g} mm leaves no putty between uneven faces"))
+        found.append(Finding("warn", "bond line", Sentence("{line} leaves no putty between uneven faces",
+                                                               line=Figure(line, "thickness", digits=2))))
     return ClampPlan(force, pressure, float(area_m2) * line * 1e3, tuple(found))
 
 
@@ -334,9 +337,9 @@ def prepare_hole(*, bolt_mm, core_mm, method="plug", ring_mm=float(PLUG_RING), s
     if method == "plug":
         bore = bolt + 2 * float(positive("core taken back", ring_mm, "mm"))
         fill = np.pi / 4 * bore**2 * core / 1e3
-        steps = ("drill the bolt hole through both skins", f"take the core back to {bore:.0f} mm, skins kept",
+        steps = ("drill the bolt hole through both skins", Sentence("take the core back to {bore}, skins kept", bore=_tool(bore)),
                  "seal the bare core with neat resin", "fill with thickened epoxy, no voids, and let it cure",
-                 f"redrill {bolt:g} mm", "bridge the plug with a backing plate", "bed bolt and plate in sealant")
+                 Sentence("redrill {bolt}", bolt=_tool(bolt)), "bridge the plug with a backing plate", "bed bolt and plate in sealant")
         return HolePreparation(method, bore, bolt, float(fill), steps)
     if method != "sleeve":
         raise InputError("hole preparation", "must be 'plug' or 'sleeve'", method, "choose one")
@@ -345,10 +348,14 @@ def prepare_hole(*, bolt_mm, core_mm, method="plug", ring_mm=float(PLUG_RING), s
                          sleeve_outside_mm, "measure the tube outside")
     bore = float(sleeve_outside_mm) + 2 * float(positive("glue gap", gap_mm, "mm"))
     fill = np.pi / 4 * (bore**2 - float(sleeve_outside_mm)**2) * core / 1e3
-    steps = (f"drill {bore:g} mm through skins and core", "seal the bare core with neat resin", "sand the tube",
+    steps = (Sentence("drill {bore} through skins and core", bore=_tool(bore)), "seal the bare core with neat resin", "sand the tube",
              "bed the tube in thickened epoxy, flush with both skins", "bridge it with a backing plate",
              "bed bolt and plate in sealant")
     return HolePreparation(method, bore, bore, float(fill), steps)
+
+
+def _tool(diameter_mm):
+    return Figure(diameter_mm, "small_length", digits=3)
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ from lamcalc.shop.limits import (DEW_POINT_MARGIN, GEL_PERCENT_POWER, GLASS_HEAT
                                  HUMIDITY_HIGH, POT_MASS_FACTOR, RESIN_HEAT_CAPACITY, TEMPERATURE_FLOOR,
                                  TEMPERATURE_RECOMMENDED, TEMPERATURE_WARM, Finding)
 from lamcalc.shop.mixing import check_catalyst_window
+from lamcalc.units import Figure, Sentence
 
 MAGNUS_A, MAGNUS_B_C = 17.62, 243.12  # Magnus coefficients over water, -45 to 60 degC; from memory
 
@@ -199,15 +200,20 @@ def check_day(climate, *, floor_c=float(TEMPERATURE_FLOOR), recommended_c=float(
 
 def _day_findings(climate, floor, recommended_c):
     if floor < TEMPERATURE_FLOOR.value:
-        yield Finding("warn", "temperature floor", f"lowered to {floor:g} degC, below class guidance: the resin "
-                      "maker's sheet must allow it", TEMPERATURE_FLOOR)
+        yield Finding("warn", "temperature floor", Sentence("lowered to {floor}, below class guidance: the resin maker's sheet "
+                                                        "must allow it", floor=_warmth(floor)), TEMPERATURE_FLOOR)
     if climate.coldest_c < recommended_c:
-        yield Finding("warn", "temperature", f"the coldest of air, hull and resin is {climate.coldest_c:g} degC, below "
-                      f"the recommended {recommended_c:g}: expect slow cure, hold the heat for a day",
+        yield Finding("warn", "temperature", Sentence("the coldest of air, hull and resin is {coldest}, below the recommended "
+                                                  "{wanted}: expect slow cure, hold the heat for a day",
+                                                  coldest=_warmth(climate.coldest_c), wanted=_warmth(recommended_c)),
                       TEMPERATURE_RECOMMENDED)
     if climate.warmest_c > TEMPERATURE_WARM.value:
-        yield Finding("warn", "temperature", f"{climate.warmest_c:g} degC is warm: small batches, thin sessions, shade",
-                      TEMPERATURE_WARM)
+        yield Finding("warn", "temperature", Sentence("{warmest} is warm: small batches, thin sessions, shade",
+                                                  warmest=_warmth(climate.warmest_c)), TEMPERATURE_WARM)
+
+
+def _warmth(celsius):
+    return Figure(celsius, "temperature", digits=3)
 
 
 def time_factor(delta_k, *, factor_per_10c):

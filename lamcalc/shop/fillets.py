@@ -6,6 +6,7 @@ import numpy as np
 
 from lamcalc.errors import InputError, angle, fraction, positive
 from lamcalc.shop.limits import FILLET_HEAVY, FILLET_RADIUS, PUTTY_LOSS, Finding
+from lamcalc.units import Figure, Sentence
 
 
 def _corner(angle_deg):
@@ -189,7 +190,9 @@ def check_fillet(radius_mm, *, areal_weight_gsm):
     smallest = least.value if heavy else least.low
     if radius < smallest:
         return (Finding("warn", "fillet radius",
-                        f"{radius:g} mm is below {smallest:g} mm: the fabric bridges the corner", least),)
+                        Sentence("{radius} is below {least}: the fabric bridges the corner",
+                                 radius=Figure(radius, "small_length", digits=2),
+                                 least=Figure(smallest, "small_length", digits=2)), least),)
     return ()
 
 

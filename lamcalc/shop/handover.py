@@ -12,6 +12,8 @@ from lamcalc.shop.sheet_layers import sheet_layers
 from lamcalc.shop.sheet_safety import CAUTIONS
 from lamcalc.shop.sheet_tables import Table
 from lamcalc.shop.sheet_words import Words, fibre_directions, money, sixteenths
+from lamcalc.shop.takeoff import labour_words
+from lamcalc.units import told
 
 _STIFFNESS = {"mm": "thickness", "kN/mm": "stiffness_per_width", "kN m2/m": "flexural_stiffness_per_width"}
 NOT_PROMISED = ("This page describes what was calculated and what was measured. It promises no strength, no class "
@@ -54,7 +56,7 @@ def handover_page(whole, *, system=None, paper=None, problems=()):
     job = whole.job
     words = Words(system or job.units)
     works = [work for work in whole.parts if work.take_off is not None]
-    measured = [{"title": w.title, "verdict": verdict_words(w.quality), "checks": measured_table(w.quality, words),
+    measured = [{"title": w.title, "verdict": verdict_words(w.quality, words.system), "checks": measured_table(w.quality, words),
                  "stiffness": stiffness_tables(w.quality, words)} for w in works if w.quality is not None]
     return environment().get_template("handover.html.j2").render(
         title=f"Handover, {job.name}", job=job.name, craft=job.craft.description, about=_about(job, words), paper=paper,
@@ -85,8 +87,7 @@ def _part(job, work, words):
             "builds": builds(job, work.take_off, layers),
             "layers": Table(("piece", "material", "mat side", "fibres [deg]", "resin", "thickness", "total"), rows,
                             css="small first"),
-            "unverified": tuple(map(str,
-                                    work.unverified or ())) or ("nothing was listed: take every figure as unverified",)}
+            "unverified": tuple(told(row.words, words.system) for row in work.unverified or ()) or ("nothing was listed: take every figure as unverified",)}
 
 
 def found_lines(job, work, words):
@@ -130,7 +131,7 @@ def found_lines(job, work, words):
         share = entry.coupon.residue_mass_g / entry.coupon.dry_mass_g
         lines.append(f"Burn-off of one coupon: {share:.1%} glass by weight.")
     if work.survey is not None:
-        lines += [f"{f.text[:1].upper()}{f.text[1:]}." for f in work.survey.findings if f.severity != "note"]
+        lines += [f"{told(f.text, words.system, capital=True)}." for f in work.survey.findings if f.severity != "note"]
         if work.survey.removed_area_m2:
             lines.append(f"Cut line: {words.both(work.survey.removed_area_m2, 'area')} of core to come out as a "
                          f"first cut, "
@@ -277,7 +278,7 @@ def _cost(whole, words):
 def _cost_lines(whole):
     found = whole.take_off
     lines = [(f"Buying list, whole containers and sheets: {money(found.buying_cost, found.currency)}, prices of "
-             f"{found.price_date}. Labour is not in it.")]
+             f"{found.price_date}. {labour_words(whole.job, found.parts)}")]
     if found.unpriced:
-        lines.append(f"Without a price on the list: {', '.join(name.replace('_', ' ') for name in found.unpriced)}.")
+        lines.append(f"Without a price on the list: {', '.join(found.unpriced)}.")
     return lines

@@ -26,11 +26,12 @@ from lamcalc.shop.job_schedule import catalogue, own_materials_path, prices, sch
 from lamcalc.shop.job_text import END_MARK, MOST_BYTES, decode, read
 
 __all__ = [
-    "Job", "JobError", "Problem", "catalogue", "changed_on_disk", "discard_recovery", "load", "load_demo",
+    "Job", "JobError", "Problem", "catalogue", "changed_on_disk", "discard_recovery", "in_use", "load", "load_demo",
     "make_folder", "new", "own_materials_path", "previous_path", "prices", "read_recovery", "recovery_path",
-    "safe_file_name", "save", "schedule", "update", "write_bytes", "write_recovery", "write_text",
+    "safe_file_name", "save", "schedule", "update", "use", "write_bytes", "write_recovery", "write_text",
 ]
 DEMO = "coaching_launch.toml"
+IN_USE = "job-in-use.txt"  # beside the notebooks; names the job file that all of them open
 STALE_SECONDS = 3600
 _RESERVED = {"con", "prn", "aux", "nul"} | {f"{port}{n}" for port in ("com", "lpt") for n in range(10)}
 
@@ -604,3 +605,67 @@ def new(name, *, units="metric", date=None):
     """
     blank = read(BLANK.format(date=date or day.today(), mark=END_MARK), "new job")
     return read(edited(blank.text, {"name": name, "units": units}), "new job")
+
+
+def use(path, folder="."):
+    """Make a job file the one that every notebook of a folder opens.
+
+    Parameters
+    ----------
+    path : str, path or None
+        The job file; None for the demo again [-].
+    folder : str or path
+        Folder of the notebooks [-].
+
+    Raises
+    ------
+    InputError
+        If the note cannot be written.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     kept = save(new("dinghy"), Path(folder) / "dinghy.toml")
+    ...     use(kept.source_path, folder)
+    ...     in_use(folder).name
+    'dinghy'
+    """
+    note = Path(folder) / IN_USE
+    if path is None:
+        with suppress(FileNotFoundError):
+            note.unlink()
+        return
+    write_text(note, str(_as_path(path).resolve()) + "\n")
+
+
+def in_use(folder=None):
+    """The job that the notebooks of a folder work on.
+
+    Parameters
+    ----------
+    folder : str or path, optional
+        Folder of the notebooks; the current one if not given [-].
+
+    Returns
+    -------
+    Job
+        The job chosen last with `use`; the demo where none was chosen.  Where no folder is given the environment variable
+        LAMCALC_JOB goes first: the path of a job file, or 'demo' [-].
+
+    Raises
+    ------
+    JobError
+        If that file is gone or is no job file.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     in_use(folder).source_path is None
+    True
+    """
+    chosen, note = os.environ.get("LAMCALC_JOB", "") if folder is None else "", Path(folder or ".") / IN_USE
+    if not chosen and note.is_file():
+        chosen = _read_bytes(note).decode("utf-8", "replace").strip()
+    return load_demo() if chosen in ("", "demo") else load(chosen)

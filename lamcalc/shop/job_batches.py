@@ -10,7 +10,7 @@ from lamcalc.shop.resin_can import can_from_record
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.takeoff_cut import cut_pieces
 from lamcalc.shop.takeoff_layers import laid_layers
-from lamcalc.units import show
+from lamcalc.units import Figure, Sentence, joined
 
 PUTTY_NAME = ", for putty"  # a pot of its own: fillers go in, so it is never shared with a ply
 
@@ -141,15 +141,15 @@ def resin_needs(job, name, option=None, part=None):
             cured = False
             if item.bond:
                 needs += [_putty(job, shelf, buys, need, False) for need in [next(bonds, None)] if need]
-    return tuple(replace(need, after="; ".join(poured[k])) if k in poured else need for k, need in enumerate(needs))
+    return tuple(replace(need, after=joined("; ", poured[k])) if k in poured else need for k, need in enumerate(needs))
 
 
 def _pour(item, copies):
     """What the crew has to know of a lift that no product record lets us plan."""
     kg, thick = item.area_m2 * item.mass_gsm * copies / 1e3, item.layer.thickness_mm
-    size = ", ".join(f"{show(thick, 'thickness', one)} and {show(kg, 'mass', one)}" for one in ("metric", "us"))
-    return (f"pour core {item.number} ({size} net, {item.layer.core.name}) by its own product sheet: its catalyst, thickest "
-            "lift, pots and waiting time are NOT in this plan; go on only when it is hard and hand-cool")
+    return Sentence("pour core {number} ({thick}, {mass} net, {name}) by its own product sheet: its catalyst, thickest lift, "
+                    "pots and waiting time are NOT in this plan; go on only when it is hard and hand-cool", number=item.number,
+                    thick=Figure(thick, "thickness"), mass=Figure(kg, "mass"), name=item.layer.core.name)
 
 
 def _thickness(item, shelf):

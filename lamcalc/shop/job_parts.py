@@ -27,6 +27,8 @@ class Part(Record):
         Schedules that are compared [-].
     chosen : str, optional
         The option that is built [-].
+    labour_hours : float, optional
+        Working hours reckoned for the part, all copies and all people together [h].
     note : str
         Anything else [-].
 
@@ -41,6 +43,7 @@ class Part(Record):
     original: Name | None = None
     options: many(Name, most=50) = ()
     chosen: Name | None = None
+    labour_hours: quantity("h", least=0, most=10_000) | None = None
     note: Note = ""
 
     @property
@@ -64,7 +67,7 @@ class TransomPart(Part):
     ----------
     kind : {"transom"}
         Marks the part [-].
-    title, number, original, options, chosen, note
+    title, number, original, options, chosen, labour_hours, note
         As in `Part` [-].
     outline : Outline
         Shape [mm].
@@ -118,7 +121,7 @@ class StringerPart(Part):
     ----------
     kind : {"stringer"}
         Marks the part [-].
-    title, number, original, options, chosen, note
+    title, number, original, options, chosen, labour_hours, note
         As in `Part`; the options are schedules laid all over the hat [-].
     base_width_mm, top_width_mm, height_mm : float
         Former: width at the foot, width of the crown, height [mm].
@@ -191,7 +194,7 @@ class PanelPart(Part):
     ----------
     kind : {"panel"}
         Marks the part [-].
-    title, number, original, options, chosen, note
+    title, number, original, options, chosen, labour_hours, note
         As in `Part` [-].
     span_mm : float
         Short side between supports [mm].

@@ -198,3 +198,68 @@ def schedule(job, name, catalogue=None, *, property_model="micromechanics"):
     layers = [layer for one in job.layers(name) for layer in _layer(one, shelf, entry.existing)]
     return Schedule(tuple(layers), shelf.fibres, name=entry.title or name, property_model=property_model,
                     prices={} if entry.existing else prices(job))
+
+
+def first_schedule(job):
+    """The schedule that a page shows when none is named.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    str
+        The new inner skin of a transom, else what is chosen for the first part, else the first schedule [-].
+
+    Raises
+    ------
+    InputError
+        If the job has no schedule.
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> first_schedule(load_demo())
+    'transom_inner_skin'
+    """
+    skins = [part.inner_skin for part in job.parts.values() if getattr(part, "inner_skin", None)]
+    chosen = [part.chosen for part in job.parts.values() if part.chosen]
+    names = [*skins, *chosen, *job.schedules]
+    if not names:
+        raise InputError("schedules of the job", "must hold one [-]", "none", "enter [schedules.NAME] with its layers in the job file")
+    return names[0]
+
+
+def first_part(job, has=lambda part: part.chosen):
+    """The part that a page shows when none is named.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    has : callable
+        Whether a part will do, called with the part [-].
+
+    Returns
+    -------
+    str
+        Name of the first part that will do, a transom before others [-].
+
+    Raises
+    ------
+    InputError
+        If no part will do.
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> first_part(load_demo()), first_part(load_demo(), lambda part: part.kind == "panel")
+    ('transom', 'bottom')
+    """
+    fit = [name for name, part in job.parts.items() if has(part)]
+    if not fit:
+        raise InputError("parts of the job", "must hold one with a chosen schedule for this page [-]", "none",
+                         "enter [parts.NAME] with `chosen` in the job file")
+    return min(fit, key=lambda name: job.parts[name].kind != "transom")

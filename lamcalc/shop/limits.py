@@ -55,7 +55,7 @@ rules themselves ask for 18]
         spread = "" if self.low is None else f" ({self.low:g}-{self.high:g})"
         unit = "" if self.unit == "-" else f" {self.unit}"
         doubt = ", unverified" if self.status == "from memory" else ""
-        return f"{self.name}: {self.value:g}{unit}{spread} [{self.status}{doubt}: {self.source}]"
+        return f"{self.name}: {self.value:.4g}{unit}{spread} [{self.status}{doubt}: {self.source}]"
 
 
 @dataclass(frozen=True)
@@ -103,7 +103,7 @@ TEMPERATURE_RECOMMENDED = Limit("recommended laminating temperature", 18, "degC"
 TEMPERATURE_WARM = Limit("warm day", 25, "degC", "common practice", "shorten the batches and the stack above this")
 HUMIDITY_HIGH = Limit("highest relative humidity", 80, "%", "source described", f"{_CLASS}: no condensation")
 DEW_POINT_MARGIN = Limit("surface above dew point", 3, "K", "from memory", "coating and laminating practice")
-GEL_FACTOR = Limit("gel time factor for 10 degC", 2.3, "-", "from memory",
+GEL_FACTOR = Limit("gel time factor for 10 degC (18 degF)", 2.3, "-", "from memory",
                    "polyester rate rises 2-3 times (50-70 kJ/mol); the wider range is shown", 1.5, 3.0)
 GEL_FACTOR_EPOXY = Limit("epoxy pot life factor for 10 degC", 2.0, "-", "source described",
                          "adhesives laboratory note on pot life and temperature, measured 1.5-2.5", 1.5, 2.5)

@@ -24,6 +24,7 @@ from lamcalc.shop.quality_checks import (
     mass_balance_fraction,
 )
 from lamcalc.shop.readings import coupon_thickness_mm, reinforcement_share, trimmed_mean
+from lamcalc.units import Sentence, joined
 
 __all__ = [
     "VERDICTS",
@@ -100,13 +101,13 @@ class QualityReport:
     def verdict(self):
         """Overall verdict in words: the worst check decides (str)."""
         worst = max((check.verdict for check in self.checks), key=VERDICTS.index)
-        behind = "; ".join(f"{check.name}: {check.words}" for check in self.checks
-                           if check.verdict == worst and worst != "accept")
-        missing = f"; not measured: {', '.join(self.not_measured)}" if self.not_measured else ""
+        behind = [Sentence("{name}: {words}", name=check.name, words=check.words) for check in self.checks
+                  if check.verdict == worst and worst != "accept"]
+        missing = [f"not measured: {', '.join(self.not_measured)}"] if self.not_measured else []
         lead = {"accept": "accept: every check made is within its limit",
                 "watch": "watch: usable only after the points named are settled",
                 "reject": "reject: do not put into service as it is"}[worst]
-        return f"{lead}{'; ' + behind if behind else ''}{missing}"
+        return joined("; ", [lead, *behind, *missing])
 
     def table(self):
         """Quality page for the sheet.

@@ -10,6 +10,7 @@ from lamcalc.shop.limits import (BURN_OFF_COUPONS, BURN_OFF_MASS, BURN_OFF_TEMPE
                                  HARDNESS_LOW, HARDNESS_READINGS, HARDNESS_SHEET, HARDNESS_SHORE, THICKNESS_BAND,
                                  THICKNESS_POINTS, VOIDS)
 from lamcalc.shop.readings import spread, trimmed_mean
+from lamcalc.units import Figure, Sentence, joined
 
 VERDICTS = ("accept", "watch", "reject")
 GLASS_KG_M3, RESIN_KG_M3 = fibre_content.GLASS_DENSITY_KG_M3, fibre_content.RESIN_DENSITY_KG_M3
@@ -186,18 +187,19 @@ def check_thickness(readings_mm, *, predicted_mm, gel_coat_mm=0.0, band=float(TH
     predicted = float(positive("predicted thickness", predicted_mm, "mm"))
     off = found.mean / predicted - 1
     verdict = "accept" if abs(off) <= share + 1e-12 else "reject" if off < 0 else "watch"
-    words = (f"mean {found.mean:.2f} mm, {off:+.1%} of the prediction, sd {found.deviation:.2f}, "
-             f"least {found.least:.2f}, {found.count} points")
+    words = [Sentence("mean {mean}, {off:+.1%} against the prediction, spread (standard deviation) {deviation}, least "
+                      "{least}, {count} points", off=off, count=found.count, mean=Figure(found.mean, "thickness"),
+                      deviation=Figure(found.deviation, "thickness"), least=Figure(found.least, "thickness"))]
     if verdict == "reject":
-        words += "; too thin: check the number of plies, recompute the margin, add a ply"
+        words += ["too thin: check the number of plies, recompute the margin, add a ply"]
     elif verdict == "watch":
-        words += "; too thick: resin-rich or a ply too many"
+        words += ["too thick: resin-rich or a ply too many"]
     if found.least < predicted * (1 - share):
-        verdict, words = _worse(verdict, "watch"), words + "; a thin spot lies outside the band: measure round it"
+        verdict, words = _worse(verdict, "watch"), [*words, "a thin spot lies outside the band: measure round it"]
     if found.count < THICKNESS_POINTS.value:
         verdict = _worse(verdict, "watch")
-        words += f"; fewer than {THICKNESS_POINTS.value:g} points: measure more"
-    return Check("thickness", found.mean, predicted, "mm", verdict, words,
+        words += [f"fewer than {THICKNESS_POINTS.value:g} points: measure more"]
+    return Check("thickness", found.mean, predicted, "mm", verdict, joined("; ", words),
                  "caliper or gauge, class rules for FRP ships", (THICKNESS_POINTS, THICKNESS_BAND))
 
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from lamcalc.errors import InputError, number, positive
 from lamcalc.shop.limits import SCARF_RATIO, SCARF_TESTED, Finding
+from lamcalc.units import Figure, Sentence
 
 
 @dataclass(frozen=True)
@@ -223,8 +224,9 @@ def scarf_bond(laminate_stress_mpa, *, ratio=float(SCARF_RATIO), allowable_mpa):
     allowable = float(positive("allowable bond shear", allowable_mpa, "MPa"))
     shear = stress * float(scarf_shear_factor(slope))
     reserve = allowable / shear if shear else math.inf
-    words = (f"average bond shear {shear:.2f} MPa, allowable {allowable:g} MPa, reserve factor {reserve:.2f}; "
-             "peaks at ply ends are higher: the allowable must come from bonds made the same way")
+    words = Sentence("average bond shear {shear}, allowable {allowable}, reserve factor {reserve:.2f}; peaks at ply ends are "
+                     "higher: the allowable must come from bonds made the same way", reserve=reserve,
+                     shear=Figure(shear, "stress", digits=3), allowable=Figure(allowable, "stress", digits=3))
     verdict = Finding("note" if reserve >= 1 else "refuse", "scarf bond", words, SCARF_TESTED)
     return BondCheck(shear, stress / (1 + slope**2), allowable, reserve, (verdict,) + _slope_findings(slope))
 

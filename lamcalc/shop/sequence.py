@@ -10,6 +10,7 @@ from lamcalc.shop.limits import SEVERITIES
 from lamcalc.shop.sequence_checks import raw_findings, steps_of
 from lamcalc.shop.sequence_rules import RULES, Rule, resin_table, rules_table
 from lamcalc.shop.takeoff_layers import chosen_schedule
+from lamcalc.units import Sentence, told
 
 __all__ = ["Context", "Review", "RULES", "SequenceFinding", "context_of", "resin_table", "review", "review_part",
            "rules_table"]
@@ -211,8 +212,13 @@ class Review:
         """
         return tuple(f for f in self.findings if f.rule_id == rule_id)
 
-    def table(self):
+    def table(self, system="metric"):
         """Findings for the sheet.
+
+        Parameters
+        ----------
+        system : {"metric", "us"}
+            Units of the figures [-].
 
         Returns
         -------
@@ -227,7 +233,7 @@ class Review:
         import pandas as pd
 
         columns = ["severity", "layers", "what is wrong", "what to do", "why", "rule", "status and source"]
-        rows = [[f.severity, ", ".join(map(str, f.plies)) or "-", f.wrong, f.do, f.rule.reason, f.rule_id, f.source]
+        rows = [[f.severity, ", ".join(map(str, f.plies)) or "-", told(f.wrong, system), told(f.do, system), f.rule.reason, f.rule_id, f.source]
                 for f in self.findings]
         return pd.DataFrame(rows, columns=columns)
 
@@ -282,8 +288,7 @@ def review(schedule, context=None):
 
 def _finding(rule, plies, facts):
     """A finding with its sentences filled in; the advice may name a layer too."""
-    wrong = rule.wrong.format(**facts)
-    return SequenceFinding(replace(rule, do=rule.do.format(**facts)), plies, wrong[:1].upper() + wrong[1:])
+    return SequenceFinding(replace(rule, do=Sentence(rule.do, **facts)), plies, Sentence(rule.wrong, capital=True, **facts))
 
 
 def _known(schedule, context):

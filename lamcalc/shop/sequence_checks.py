@@ -6,8 +6,9 @@ import numpy as np
 
 from lamcalc.schedule import Coat, CoreLayer, Ply, SolidLayer, layer_name
 from lamcalc.shop.fillets import check_fillet
-from lamcalc.shop.limits import SESSION_PLIES, SESSION_THICKNESS, WOVEN_SHARE
+from lamcalc.shop.limits import PLUG_RING, FILLET_RADIUS, SESSION_PLIES, SESSION_THICKNESS, WOVEN_SHARE
 from lamcalc.shop.sequence_rules import RESIN_ON
+from lamcalc.units import Figure
 
 WOOD = ("plywood", "balsa")
 WORDS = {"polyester": "polyester", "vinyl_ester": "vinyl ester", "epoxy": "epoxy", "gel_coat": "gel coat",
@@ -329,7 +330,8 @@ def _session(session, hot_day):
         if count and (running + step.thickness_mm > SESSION_THICKNESS.value or count == plies):
             break
         running, stop, count = running + step.thickness_mm, step.number, count + 1
-    facts = {"value": total, "count": len(session), "limit": upper, "stop": stop}
+    facts = {"value": Figure(total, "thickness", digits=2), "count": len(session), "stop": stop,
+             "limit": Figure(upper, "thickness", digits=2), "usual": Figure(easy, "thickness", high=thick, digits=2)}
     numbers = tuple(s.number for s in session)
     if len(session) == 1:
         return
@@ -346,7 +348,8 @@ def _check_cores(steps, context):
         if step.layer.core.family in WOOD and not context.end_grain_sealed:
             yield "end_grain", (step.number,), {"name": step.name}
     if cores and not context.edge_close_out_mm:
-        yield "edge_open", tuple(s.number for s in cores), {"name": cores[0].name}
+        yield "edge_open", tuple(s.number for s in cores), {"name": cores[0].name,
+                                                            "ring": Figure(PLUG_RING.value, "small_length", digits=2)}
 
 
 def _check_tabbing(context):
@@ -354,7 +357,7 @@ def _check_tabbing(context):
     if context.tabbing_gsm is None:
         return
     if not context.fillet_radius_mm:
-        yield "no_fillet", (), {}
+        yield "no_fillet", (), {"radius": Figure(FILLET_RADIUS.low, "small_length", high=FILLET_RADIUS.high, digits=2)}
         return
     for found in check_fillet(context.fillet_radius_mm, areal_weight_gsm=context.tabbing_gsm):
         yield "fillet_tight", (), {"value": found.text}
@@ -367,9 +370,10 @@ def _check_window(schedule, context):
     if context.window_mm is None:
         return
     low, high = context.window_mm
+    window = Figure(low, "small_length", high=high, digits=3)
     total = schedule.total_thickness_mm
     thin, thick = schedule.thickness_band_mm("15 percent")
     if not low <= total <= high:
-        yield "window_out", (), {"value": total, "low": low, "high": high}
+        yield "window_out", (), {"value": Figure(total, "thickness", digits=3), "window": window}
     elif thin < low or thick > high:
-        yield "window_close", (), {"thin": thin, "thick": thick, "low": low, "high": high}
+        yield "window_close", (), {"band": Figure(thin, "thickness", high=thick, digits=3), "window": window}

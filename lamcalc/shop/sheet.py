@@ -22,6 +22,7 @@ from lamcalc.shop.sheet_safety import cautions, preparation, protection
 from lamcalc.shop.sheet_tables import Table, core_table, layer_table, piece_table, resin_table, roll_table, supply_table
 from lamcalc.shop.sheet_words import Words, for_print
 from lamcalc.shop.stack_drawing import stack_drawing
+from lamcalc.units import told
 
 NO_BATCHES = "No pots could be planned for this part; mix by the table above, inside the can's window."
 NOTHING_LISTED = "Nothing was listed for this part: take every figure as unverified until its source has been read."
@@ -94,7 +95,7 @@ def part_sheet(job, work, *, system=None, paper=None):
 
 def _head(job, work, layers, words):
     """What stands above the first section, and what to settle or mind."""
-    stops, notes = remarks(work.review)
+    stops, notes = remarks(work.review, words.system)
     stack = job_schedule(job, work.take_off.schedule)
     return {"builds": builds(job, work.take_off, layers), "stops": shortfalls(work) + stops, "notes": notes,
             "head_fields": ("date", "craft number, place", "laid by", "checked by"),
@@ -114,7 +115,7 @@ def _floor(job, work, layers, words):
             "supplies": supply_table(part, words), "resin": resin_table(part, words),
             "batches": [table for plan in plans for table in (batch_table(plan, words), session_table(plan, words))],
             "batch_lines": [climate_line(plan, words) for plan in plans] or [NO_BATCHES],
-            "batch_findings": [f"{f.text[:1].upper()}{f.text[1:]}." for plan in plans for f in plan.findings],
+            "batch_findings": [f"{told(f.text, words.system, capital=True)}." for plan in plans for f in plan.findings],
             "joints": {"title": "Section" if entry.kind == "stringer" else "Joints", "tables": joints.tables,
                        "lines": joints.lines, "drawings": [Markup(svg) for svg in joints.drawings]},
             "safety": _safety(job, part, layers)}
@@ -125,10 +126,10 @@ def _afterwards(job, work, layers, words):
     stack = job_schedule(job, work.take_off.schedule)
     return {"quality": quality_limits(stack, work.take_off, layers, words),
             "thickness_points": f"{THICKNESS_POINTS.value:g}", "measured": measured_table(work.quality, words),
-            "verdict": verdict_words(work.quality),
+            "verdict": verdict_words(work.quality, words.system),
             "margins": margin_table(work.margins, words),
             "rules": rules_table(work.rule_checks, words),
-            "unverified": tuple(map(str, work.unverified or ())) or (NOTHING_LISTED,)}
+            "unverified": tuple(told(row.words, words.system) for row in work.unverified or ()) or (NOTHING_LISTED,)}
 
 
 def _safety(job, part, layers):

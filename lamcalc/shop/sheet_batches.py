@@ -4,7 +4,7 @@ import re
 
 from lamcalc.shop.batch_plan import clock
 from lamcalc.shop.sheet_tables import Table
-from lamcalc.units import convert
+from lamcalc.units import convert, told
 
 _COAT = re.compile(r"coat \d+ of \d+")
 
@@ -64,7 +64,7 @@ def batch_table(plan, words):
     rows = []
     for b in plan.batches:
         if b.session in first:
-            rows.append((None, "STOP", "First " + first.pop(b.session), *("",) * 8))
+            rows.append((None, "STOP", "First " + told(first.pop(b.session), words.system), *("",) * 8))
         rows.append((None, f"{b.number}", ", ".join(map(_piece, b.plies)), f"{_can(b.can.name)}: {words.mass(b.resin_kg)}",
                   f"{b.second_ml:.1f} mL = {b.second_kg * 1e3:.1f} g {b.second_part}, {_share(b)}", clock(b.mix_at),
                   clock(b.use_by, down=True), f"{clock(b.gels.low, down=True)} to {clock(b.gels.high)}",

@@ -13,6 +13,7 @@ from lamcalc.shop.limits import (
     VOIDS,
 )
 from lamcalc.shop.sheet_tables import Table
+from lamcalc.units import told
 
 _KINDS = {"MPa": ("stress", "MPa"), "N": ("force", "N"), "kN": ("force", "kN"), "mm": ("thickness", "mm"),
           "kPa": ("pressure", "kPa"), "kN/m2": ("pressure", "kPa"), "N/mm": ("force_per_width", "N/mm"),
@@ -155,13 +156,15 @@ def quality_limits(schedule, part, layers, words):
                         f"[{FRACTION_BAND.status}]."),))
 
 
-def verdict_words(quality):
+def verdict_words(quality, system="metric"):
     """Overall verdict on the finished laminate, and its stiffness in words.
 
     Parameters
     ----------
     quality : object or None
         Record with `report` and, where it is known, `sentence` [-].
+    system : {"metric", "us"}
+        Units of the page [-].
 
     Returns
     -------
@@ -175,8 +178,8 @@ def verdict_words(quality):
     """
     if quality is None:
         return ""
-    verdict = quality.report.verdict.rstrip(".") + "."
-    return " ".join(text for text in (verdict[:1].upper() + verdict[1:], getattr(quality, "sentence", "")) if text)
+    verdict = told(quality.report.verdict, system, capital=True).rstrip(".") + "."
+    return " ".join(text for text in (verdict, getattr(quality, "sentence", "")) if text)
 
 
 def reserve_words(margin):
@@ -317,18 +320,20 @@ def measured_table(quality, words):
     """
     if quality is None:
         return None
-    rows = tuple((c.name, in_words(c.measured, c.unit, words), in_words(c.expected, c.unit, words), c.verdict, c.words,
-                  c.standard) for c in quality.report.checks)
+    rows = tuple((c.name, in_words(c.measured, c.unit, words), in_words(c.expected, c.unit, words), c.verdict,
+                  told(c.words, words.system), c.standard) for c in quality.report.checks)
     return Table(("check", "measured", "expected", "verdict", "in words", "standard"), rows)
 
 
-def remarks(review):
+def remarks(review, system="metric"):
     """Remarks of the sequence review in words for the crew; the same remark on several layers once.
 
     Parameters
     ----------
     review : Review or None
         The review [-].
+    system : {"metric", "us"}
+        Units of the page [-].
 
     Returns
     -------
@@ -349,8 +354,9 @@ def remarks(review):
     stops, notes = [], []
     for (severity, _, do), same in grouped.items():
         others = [str(n) for f in same[1:] for n in f.plies]
-        wrong = same[0].wrong + (f" Same for: layer {', '.join(others)}." if others else "")
+        do = told(do, system, capital=True)
+        wrong = told(same[0].wrong, system) + (f" Same for: layer {', '.join(others)}." if others else "")
         item = {"word": _WORDS[severity], "wrong": wrong,
-                "do": do[:1].upper() + do[1:] + ("" if do.endswith(".") else ".")}
+                "do": do + ("" if do.endswith(".") else ".")}
         (notes if severity == "note" else stops).append(item)
     return stops, notes

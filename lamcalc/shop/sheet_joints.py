@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from lamcalc.shop.joint_drawing import corner_drawing, hat_drawing, ring_drawing
 from lamcalc.shop.sheet_tables import Table
+from lamcalc.units import told
 
 
 @dataclass(frozen=True)
@@ -68,8 +69,8 @@ def _part(joints, name):
     return getattr(joints, name, None)
 
 
-def _say(record, lines):
-    lines.extend(f"{f.text[:1].upper()}{f.text[1:]}." for f in record.findings)
+def _say(record, words, lines):
+    lines.extend(f"{told(f.text, words.system, capital=True)}." for f in record.findings)
 
 
 def _scarf(joints, entry, words, drawings, tables, lines):
@@ -85,7 +86,7 @@ def _scarf(joints, entry, words, drawings, tables, lines):
     tables.append(Table(("ground", "ply laid", "thickness", "beyond the hole, every side", "piece"), rows,
                         caption=f"Scarf {plan.ratio:g} : 1, {words.tape(plan.scarf_mm)} long, ground area "
                                 f"{words.tape(plan.patch_length_mm, plan.patch_width_mm)}, {order}"))
-    _say(plan, lines)
+    _say(plan, words, lines)
 
 
 def _tabbing(joints, entry, words, drawings, tables, lines):
@@ -102,7 +103,7 @@ def _tabbing(joints, entry, words, drawings, tables, lines):
                  for k, (leg, width) in enumerate(zip(plan.legs_mm, plan.widths_mm, strict=True), start=1))
     tables.append(Table(("laid", "ply", "leg on each face", "width", "length"), rows,
                         caption=f"{over}, {words.both(plan.root_mm, 'thickness')} thick together"))
-    _say(plan, lines)
+    _say(plan, words, lines)
 
 
 def _putty(joints, entry, words, drawings, tables, lines):
@@ -112,7 +113,7 @@ def _putty(joints, entry, words, drawings, tables, lines):
                      f"faces at "
                      f"{fillet.angle_deg:g} deg: {words.volume(fillet.net_ml / 1e3)} in place, "
                      f"{words.volume(fillet.to_mix_ml / 1e3)} to mix. Let it firm before the tapes.")
-        _say(fillet, lines)
+        _say(fillet, words, lines)
     pots = _part(joints, "putty") or ()
     for pot, use in zip(pots, _part(joints, "putty_uses") or [pot.recipe.name for pot in pots], strict=True):
         rows = (("mixed resin", words.volume(pot.resin_ml / 1e3), words.mass(pot.resin_g / 1e3)),
@@ -129,14 +130,14 @@ def _clamp(joints, entry, words, drawings, tables, lines):
     lines.append(f"Clamping: {words.both(plan.force_n, 'force')} a bolt, mean pressure "
                  f"{words.both(plan.pressure_kpa, 'pressure', 'kPa')}, "
                  f"{words.both(plan.putty_ml, 'small_volume')} of putty stay in the bond line.")
-    _say(plan, lines)
+    _say(plan, words, lines)
 
 
 def _holes(joints, entry, words, drawings, tables, lines):
     hole = _part(joints, "holes")
     if hole is None:
         return
-    rows = tuple((None, step) for step in hole.steps)
+    rows = tuple((None, told(step, words.system)) for step in hole.steps)
     tables.append(Table(("done", "every bolt hole"), rows,
                         caption=f"Bolt holes: core taken back to {words.tape(hole.core_bore_mm)}, "
                                 f"{words.both(hole.fill_ml, 'small_volume')} of thickened epoxy a hole"))

@@ -8,6 +8,7 @@ from lamcalc.errors import InputError, number, positive
 from lamcalc.shop.limits import GROWTH_MARGIN, PANEL_WET, PINLESS_RISE, WOOD_DECAY, WOOD_DRY, Finding
 from lamcalc.shop.outline import CutRegion, merge_rectangles
 from lamcalc.shop.readings import Spread, areal_mass_kg_m2, spread
+from lamcalc.units import Figure, Sentence
 
 __all__ = ["CutRegion", "SurveyMap", "areal_mass_kg_m2", "map_survey", "ready_to_encapsulate"]
 
@@ -342,8 +343,10 @@ def _warnings(facts, bad, removed_share, wet_share):
         yield Finding("warn", "unread", f"{int(beside.sum())} unread place(s) beside bad ones: treat as bad until read")
     spacing = max([0.0, *np.diff(facts.x), *np.diff(facts.y)])
     if bad.any() and spacing > facts.margin:
-        yield Finding("warn", "spacing", f"readings are up to {spacing:g} mm apart, more than the margin of "
-                      f"{facts.margin:g} mm: read between a bad place and its good neighbours", GROWTH_MARGIN)
+        yield Finding("warn", "spacing", Sentence("readings are up to {spacing} apart, more than the margin of {margin}: read "
+                                              "between a bad place and its good neighbours",
+                                              spacing=Figure(spacing, "small_length", digits=3),
+                                              margin=Figure(facts.margin, "small_length", digits=3)), GROWTH_MARGIN)
     if (removed_share > PANEL_WET.value) or wet_share > PANEL_WET.value:
         yield Finding("warn", "panel", f"{removed_share:.0%} of the area comes out and {_share(wet_share)} of the "
                       "readings are wet: replace the whole core panel", PANEL_WET)
@@ -354,8 +357,8 @@ def _warnings(facts, bad, removed_share, wet_share):
         yield Finding("note", "meter",
                       "some meters read dry on laminates that ran with water when cut: confirm by plugs")
     if facts.skin and facts.skin.count > 1 and facts.skin.deviation > 0.15 * facts.skin.mean:
-        yield Finding("warn", "skin", f"thickness varies from {facts.skin.least:.1f} to {facts.skin.most:.1f} mm: use "
-                      "the smallest for the strength")
+        yield Finding("warn", "skin", Sentence("thickness varies from {range}: use the smallest for the strength",
+                                           range=Figure(facts.skin.least, "thickness", high=facts.skin.most, digits=2)))
 
 
 def _neighbours(mask):

@@ -8,6 +8,7 @@ from lamcalc.errors import InputError, positive
 from lamcalc.mechanics.fasteners import tabbing_shear_capacity  # noqa: F401  offered here with the other joints
 from lamcalc.shop.fillets import fillet_arc
 from lamcalc.shop.limits import LAP, STAGGER, TABBING_FIRST, TABBING_STEP, Finding
+from lamcalc.units import Figure, Sentence
 
 _ROUNDING = 1e-9  # a quotient of floats must not buy another strip
 
@@ -180,11 +181,13 @@ def tabbing_plan(plies, *, length_mm, ply_thickness_mm, first_mm=float(TABBING_F
     length = float(positive("length of the joint", length_mm, "mm"))
     found = []
     if first_mm < TABBING_FIRST.value:
-        found.append(Finding("warn", "first leg", f"{first_mm:g} mm is shorter than {TABBING_FIRST.value:g} mm",
+        found.append(Finding("warn", "first leg", Sentence("{leg} is shorter than {least}", leg=_size(first_mm),
+                                                          least=_size(TABBING_FIRST.value)),
                              TABBING_FIRST))
     if count > 1 and step_mm < TABBING_STEP.value:
-        ending = "all tapes end on one line and peel" if step_mm == 0 else f"a step of {step_mm:g} mm is small"
-        found.append(Finding("warn", "step", f"{ending}: step {TABBING_STEP.value:g} mm a ply", TABBING_STEP))
+        ending = "all tapes end on one line and peel" if step_mm == 0 else "a step of {step} is small"
+        found.append(Finding("warn", "step", Sentence(ending + ": step {wanted} a ply", step=_size(step_mm),
+                                                      wanted=_size(TABBING_STEP.value)), TABBING_STEP))
     root = count * float(positive("tape thickness", ply_thickness_mm, "mm"))
     return TabbingPlan(tuple(map(float, legs)), tuple(map(float, widths)), length, root,
                        float(widths.sum()) * length / 1e6, tuple(found))
@@ -263,13 +266,20 @@ def check_seams(*, lap_mm, stagger_mm=None, carries_load=True):
     lap = float(positive("lap", lap_mm, "mm", zero=True))
     found = []
     if lap == 0 and carries_load:
-        found.append(Finding("refuse", "butt seam", "a butt cuts the fibres: this ply counts as zero there; lap it "
-                             f"{LAP.value:g} mm or bridge it with the next ply by {LAP.value:g} mm on each side", LAP))
+        found.append(Finding("refuse", "butt seam", Sentence("a butt cuts the fibres: this ply counts as zero there; "
+                                                              "lap it {lap} or bridge it with the next ply by {lap} on "
+                                                              "each side", lap=_size(LAP.value)), LAP))
     elif lap < LAP.value and carries_load:
-        found.append(Finding("warn", "lap", f"{lap:g} mm is less than {LAP.value:g} mm: lap more", LAP))
+        found.append(Finding("warn", "lap", Sentence("{lap} is less than {least}: lap more", lap=_size(lap),
+                                                     least=_size(LAP.value)), LAP))
     if stagger_mm is not None:
         stagger = float(positive("stagger", stagger_mm, "mm", zero=True))
         if stagger < STAGGER.value:
-            found.append(Finding("warn", "stagger", f"{stagger:g} mm is less than {STAGGER.value:g} mm: shift the seam",
+            found.append(Finding("warn", "stagger", Sentence("{stagger} is less than {least}: shift the seam",
+                                                             stagger=_size(stagger), least=_size(STAGGER.value)),
                                  STAGGER))
     return tuple(found)
+
+
+def _size(length_mm):
+    return Figure(length_mm, "small_length", digits=3)

@@ -1,6 +1,7 @@
 """Take-off of a job: cut list, resin in the laminate and resin to buy, buying list with stock, cost by part."""
 
 import math
+from dataclasses import replace
 
 from lamcalc.errors import InputError, positive
 from lamcalc.schedule import SolidLayer
@@ -11,7 +12,7 @@ from lamcalc.shop.takeoff_layers import chosen_schedule, laid_layers
 from lamcalc.shop.takeoff_records import BuyLine, PartTakeOff, TakeOff
 from lamcalc.shop.takeoff_resin import Supply, gel_coat_supplies, laminate_resin, putty_supplies
 
-__all__ = ["SOLVENT_SHARE", "BuyLine", "PartTakeOff", "TakeOff", "compare_fractions", "take_off"]
+__all__ = ["SOLVENT_SHARE", "BuyLine", "PartTakeOff", "TakeOff", "compare_fractions", "labour", "labour_words", "take_off"]
 SOLVENT_SHARE = Limit("clean-up solvent for a kilogram of mixed resin", 0.10, "L/kg", "proposal",
                       "no source found: count the empty cans of a past job and enter your own")
 _ROUNDING = 1e-9  # a sum of floats must not open another container
@@ -91,7 +92,7 @@ def take_off(job, *, parts=None, options=None, combination_fraction=None, lap_mm
         found[name] = PartTakeOff(name, job.parts[name].title or name, schedule, copies, tuple(layers), pieces,
                                   fabrics(job, layers, pieces, laps, copies), resins, tuple(supplies),
                                   sum(need.core_removed_kg for need in needs) * copies)
-    return _priced(job, found, combination_fraction)
+    return _priced(job, found, combination_fraction, shelf)
 
 
 def _solids(layers, copies):
@@ -125,21 +126,29 @@ def _unit_price(entry, unit, ratio):
     return None
 
 
-def _priced(job, parts, combination_fraction):
+def _priced(job, parts, combination_fraction, shelf):
     costs, totals, unpriced = dict.fromkeys(parts, 0.0), {}, []
     for name, part in parts.items():
         for item, thickness, amount, unit, ratio in _demands(job, part):
             price = _unit_price(job.prices.of(item, thickness), unit, ratio)
             if price is None:
-                unpriced.append(item)
+                unpriced.append(_name(shelf, item))
             costs[name] += amount * (price or 0.0)
             total = totals.setdefault((item, thickness, unit), [0.0, ratio])
             total[0] += amount
     basis = ("catalogue glass fraction of each component of a mat-backed fabric" if combination_fraction is None else
              f"glass fraction {combination_fraction:g} of the whole ply for mat-backed fabrics")
-    lines = tuple(_line(job, *key, amount, ratio) for key, (amount, ratio) in totals.items())
+    lines = tuple(replace(_line(job, *key, amount, ratio), name=_name(shelf, key[0])) for key, (amount, ratio) in totals.items())
     return TakeOff(parts, lines, costs, tuple(dict.fromkeys(unpriced)), job.prices.currency,
                    job.prices.date.isoformat(), basis)
+
+
+def _name(shelf, item):
+    """What the catalogue calls it; goods of the shop are called as the job has them."""
+    for shelf_part in (shelf.reinforcements, shelf.cores, shelf.resins):
+        if item in shelf_part:
+            return shelf_part[item].name
+    return item.replace("_", " ")
 
 
 def _line(job, item, thickness, unit, need, ratio):
@@ -166,6 +175,64 @@ def _stock(job, item, thickness, unit, ratio):
         if box.item == item and factor:
             return box.on_shelf * factor, box.size * factor
     return 0.0, None
+
+
+def labour(job, parts=None):
+    """Cost of the working hours that the job gives.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    parts : iterable of str, optional
+        Names of parts; all that have hours if not given [-].
+
+    Returns
+    -------
+    tuple of (dict of str to float, tuple of str)
+        Cost by part [money], and the parts without hours [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo, update
+    >>> job = update(load_demo(), {"parts.bottom.labour_hours": 6})
+    >>> labour(job)[0], len(labour(job)[1])
+    ({'bottom': 276.0}, 3)
+    """
+    names = list(job.parts if parts is None else parts)
+    hours = {name: job.parts[name].labour_hours for name in names}
+    return ({name: float(h) * job.shop.labour_per_hour for name, h in hours.items() if h is not None},
+            tuple(name for name, h in hours.items() if h is None))
+
+
+def labour_words(job, parts):
+    """What the labour comes to, in a sentence.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    parts : iterable of str
+        Names of parts [-].
+
+    Returns
+    -------
+    str
+        Sentence [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> labour_words(load_demo(), ["transom", "sole"])
+    'Labour is not in it: the job gives no hours.'
+    """
+    cost, without = labour(job, parts)
+    if not cost:
+        return "Labour is not in it: the job gives no hours."
+    hours = sum(job.parts[name].labour_hours for name in cost)
+    missing = f"; without hours: {', '.join(job.parts[name].title or name for name in without)}" if without else ""
+    return (f"Labour comes to {sum(cost.values()):.2f} {job.prices.currency} more, {hours:g} h at "
+            f"{job.shop.labour_per_hour:g} an hour{missing}.")
 
 
 def compare_fractions(job, part, *, combination_fraction=0.43, option=None):

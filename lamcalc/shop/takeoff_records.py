@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from lamcalc.units import show, to_system
 
 LAMINATE_USES = ("laminate", "tabbing", "crown")
+_SMALL = 0.9995  # kg or L below which grams and millilitres are shown
 _KINDS = {"kg": ("mass", "kg"), "L": ("volume", "L"), "m": ("length", "m"), "m2": ("area", "m2")}
 
 
@@ -169,6 +170,8 @@ class BuyLine:
         Of a sheet [mm].
     status : str
         Where the price comes from; 'no price' without one [-].
+    name : str
+        Name of the material; the key in words if not given [-].
 
     Examples
     --------
@@ -186,6 +189,23 @@ class BuyLine:
     cost: float | None
     thickness_mm: float | None = None
     status: str = "no price"
+    name: str = ""
+
+    def words(self, system):
+        """What it is called on the list, with the thickness of a sheet.
+
+        Parameters
+        ----------
+        system : {"metric", "us"}
+            Unit system [-].
+
+        Returns
+        -------
+        str
+            Name [-].
+        """
+        name = self.name or self.item.replace("_", " ")
+        return f"{name}, {show(self.thickness_mm, 'small_length', system)}" if self.thickness_mm else name
 
     def shown(self, system, amount=None):
         """Amount to buy, or another amount of this line, as text.
@@ -206,6 +226,8 @@ class BuyLine:
         if self.unit == "sheet":
             return f"{amount:g} sheet" + ("" if amount == 1 else "s")
         kind, unit = _KINDS[self.unit]
+        if kind in ("mass", "volume") and 0 < max(amount, self.to_buy) < _SMALL:
+            kind = f"small_{kind}"  # hundredths of a kilogram or gallon say nothing about a few grams
         return show(amount, kind, system, unit=unit)
 
 
@@ -222,7 +244,7 @@ class TakeOff:
     cost_by_part : dict of str to float
         Materials used up, losses included, at list price; containers not rounded [money].
     unpriced : tuple of str
-        Items that cost nothing here because the list has no price [-].
+        Names of what costs nothing here because the list has no price [-].
     currency, price_date : str
         Of the price list [-].
     basis : str
@@ -260,7 +282,7 @@ class TakeOff:
         import pandas as pd
 
         return pd.DataFrame([{
-            "item": line.item + (f", {line.thickness_mm:g} mm" if line.thickness_mm else ""),
+            "item": line.words("metric"), "key": line.item,
             "needed, metric": line.shown("metric", line.need), "needed, US": line.shown("us", line.need),
             "on the shelf": line.shown("metric", line.on_shelf),
             "to buy, metric": line.shown("metric"), "to buy, US": line.shown("us"),

@@ -6,6 +6,7 @@ from typing import NamedTuple
 from lamcalc.errors import InputError
 from lamcalc.parts.transom import assess
 from lamcalc.schedule import CoreLayer, Ply
+from lamcalc.shop.field_words import field_figure, figure
 from lamcalc.shop.job_batches import job_batches
 from lamcalc.shop.job_joints import CLAMP_BOLTS, CLAMP_DIAMETER, CLAMP_TORQUE, job_joints
 from lamcalc.shop.job_panel import panel_result
@@ -18,6 +19,7 @@ from lamcalc.shop.limits import GEL_FACTOR, GEL_PERCENT_POWER, WET_OUT_RATE
 from lamcalc.shop.sequence import review_part
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.takeoff_layers import chosen_schedule
+from lamcalc.units import Sentence, joined
 
 DOUBTFUL = ("assumed", "from memory", "proposal")
 
@@ -41,8 +43,13 @@ class Unverified(NamedTuple):
     status: str
     source: str
 
+    @property
+    def words(self):
+        """The whole as one sentence, told in either unit system [-]."""
+        return Sentence("{what}: {value} ({status}, unverified; {source})", **self._asdict())
+
     def __str__(self):
-        return f"{self.what}: {self.value} ({self.status}, unverified; {self.source})"
+        return str(self.words)
 
 
 @dataclass(frozen=True)
@@ -257,7 +264,7 @@ def unverified_inputs(job, name, option=None):
     rows += _catalogue_rows(stack, plies, shelf)
     limits = [GEL_FACTOR, GEL_PERCENT_POWER, WET_OUT_RATE]
     limits += [CLAMP_BOLTS, CLAMP_TORQUE, CLAMP_DIAMETER] if part.kind == "transom" else []
-    rows += [Unverified(limit.name, f"{limit.value:g} {limit.unit}", limit.status, limit.source)
+    rows += [Unverified(limit.name, Sentence("{value}", value=figure(limit.value, limit.unit)), limit.status, limit.source)
              for limit in limits if limit.status in DOUBTFUL]
     return tuple(dict.fromkeys(rows))
 
@@ -271,7 +278,7 @@ def _job_rows(record, what):
             shown = {key: v for key, v in values.items() if (key.startswith(stem) and not key.endswith("status") if stem
                                                              else isinstance(v, int | float) and not isinstance(v, bool))}
             shown = shown or {key: v for key, v in values.items() if key in ("pressure_kpa", "patch_load") and v is not None}
-            text = ", ".join(f"{key.replace('_', ' ')} {_value(v)}" for key, v in shown.items()) or ", ".join(
+            text = joined(", ", [_field(key, v) for key, v in shown.items() if v is not None]) or ", ".join(
                 f"{key} {v.replace('_', ' ')}" for key, v in values.items() if isinstance(v, str) and not key.endswith("status"))
             if text and any(value is not None for value in shown.values()) or not shown:
                 yield Unverified(what, text, status, "job file")
@@ -282,10 +289,10 @@ def _job_rows(record, what):
                 yield from _job_rows(one, f"{what}, {field.replace('_', ' ')}")
 
 
-def _value(value):
+def _field(name, value):
     if hasattr(type(value), "model_fields"):
-        return " x ".join(_value(v) for _, v in value)
-    return f"{value:g}" if isinstance(value, int | float) else str(value).replace("_", " ")
+        return Sentence("{name}: {parts}", name=name.replace("_", " "), parts=joined(", ", [_field(k, v) for k, v in value]))
+    return field_figure(name, value)
 
 
 def _catalogue_rows(stack, plies, shelf):
@@ -311,4 +318,4 @@ def _value_rows(found, shelf):
                 source = shelf.source(value.source).citation
             except InputError:
                 source = value.source or "job file"
-            yield Unverified(what, f"{value.typical:g} {value.unit}", value.status, source)
+            yield Unverified(what, Sentence("{value}", value=figure(value.typical, value.unit)), value.status, source)

@@ -60,8 +60,8 @@ class ScheduleEditor:
                                             value=state.unit_system.system)
         traitlets.link((self.switch, "value"), (state.unit_system, "system"))
         self.layers.observe(lambda _change: self._marked(), "value")
-        state.observe(lambda _change: self.refresh(), "job")
-        state.unit_system.observe(lambda _change: self.refresh(), "system")
+        state.observe(self._follow, "job")
+        state.unit_system.observe(self._follow, "system")
         wrap = widgets.Layout(flex_flow="row wrap")
         left = widgets.VBox([self.layers, widgets.HBox(list(self.buttons.values()), layout=wrap), *self.fields.values(),
                              self.own])
@@ -176,6 +176,14 @@ class ScheduleEditor:
         """Show the job's schedule as it is now."""
         self._try(self._refresh)
 
+    def _follow(self, _change):
+        self.refresh()
+
+    def close(self):
+        """Stop following the job, when another editor takes the place of this one."""
+        self.state.unobserve(self._follow, "job")
+        self.state.unit_system.unobserve(self._follow, "system")
+
     def _refresh(self):
         self.sentence.value = self.image.value = self.numbers.value = self.findings.value = ""
         shop = jobs.catalogue(self.state.job)
@@ -191,7 +199,7 @@ class ScheduleEditor:
         self.image.value = editor_drawing.drawing(schedule, found, system)
         self.numbers.value = style.table_html(_numbers(schedule, self.state.job.prices.currency, system))
         columns = ["severity", "layers", "what is wrong", "what to do"]
-        self.findings.value = style.table_html(found.table()[columns]) if found.findings else ""
+        self.findings.value = style.table_html(found.table(system)[columns]) if found.findings else ""
 
     def _fill(self, shop):
         entries = self.entries

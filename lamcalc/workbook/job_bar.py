@@ -18,7 +18,7 @@ class JobState(traitlets.HasTraits):
     Parameters
     ----------
     job : Job, optional
-        Job to start from; the demo if not given [-].
+        Job to start from; the job in use if not given [-].
     unit_system : UnitSystem, optional
         Shared unit switch; the job's units if not given [-].
 
@@ -37,7 +37,7 @@ class JobState(traitlets.HasTraits):
 
     def __init__(self, job=None, unit_system=None):
         super().__init__()
-        job = jobs.load_demo() if job is None else job
+        job = jobs.in_use() if job is None else job
         self._before = []
         self.unit_system = unit_system or UnitSystem(system=job.units)
         self.take(job)
@@ -113,7 +113,7 @@ class JobBar:
     Parameters
     ----------
     state : JobState, optional
-        The job at work; the demo if not given [-].
+        The job at work; the job in use if not given [-].
 
     Examples
     --------
@@ -140,7 +140,7 @@ class JobBar:
                                             value=self.state.unit_system.system)
         traitlets.link((self.switch, "value"), (self.state.unit_system, "system"))
         self.state.observe(lambda _change: self._show(), ["job", "unsaved"])
-        self._insist = None
+        self._insist, self._note = None, ""
         self.box = widgets.VBox([widgets.HBox([self.file, *self.buttons.values()],
                                               layout=widgets.Layout(flex_flow="row wrap")),
                                  self.switch, self.mark, self.message])
@@ -173,12 +173,14 @@ class JobBar:
         def load():
             job = jobs.load(self.file.value.strip())
             self.state.take(job)
+            self._use(job)
             self._offer(job)
         self._leave(load)
 
     def _demo(self):
         job = jobs.load_demo()
         self.state.take(job)
+        self._use(job)
         self._offer(job)
 
     def _new(self):
@@ -190,6 +192,12 @@ class JobBar:
         if not path:
             raise ValueError("A name is needed to save under. Next: write one that ends in .toml into the field.")
         self.state.save(path if path.endswith(".toml") else path + ".toml")
+        self._use(self.state.job)
+
+    def _use(self, job):
+        """Every notebook of this folder opens this job from now on, at its next run."""
+        jobs.use(job.source_path)
+        self._note = "the other notebooks take it up with Run > Run All Cells"
 
     def _offer(self, job):
         if jobs.read_recovery(job) is not None:
@@ -206,7 +214,8 @@ class JobBar:
         job = self.state.job
         where = job.source_path.name if job.source_path else "no file yet"
         mark = "&#9679; unsaved changes" if self.state.unsaved else "all saved"
-        self.mark.value = f"<p><b>{html.escape(job.name)}</b> ({html.escape(where)}): {mark}</p>"
+        note = f"; {self._note}" if self._note and not self.state.unsaved else ""
+        self.mark.value = f"<p><b>{html.escape(job.name)}</b> ({html.escape(where)}): {mark}{note}</p>"
         self.buttons["Save"].disabled = job.source_path is None
         self.buttons["Undo"].disabled = not self.state.can_undo
 
@@ -217,7 +226,7 @@ def job_bar(state=None):
     Parameters
     ----------
     state : JobState, optional
-        The job at work; the demo if not given [-].
+        The job at work; the job in use if not given [-].
 
     Returns
     -------

@@ -9,6 +9,7 @@ from lamcalc.errors import InputError
 from lamcalc.shop.batch_plan import clock
 from lamcalc.shop.batching import Climate
 from lamcalc.shop.job_batches import job_climate, plan_needs, resin_needs
+from lamcalc.shop.job_schedule import first_part
 from lamcalc.shop.mixing import catalyst_ml
 from lamcalc.shop.practice_claims import claims_table
 from lamcalc.workbook import style, tables
@@ -36,8 +37,8 @@ class BatchesPage:
     ----------
     job : Job
         Job file as loaded [-].
-    name : str
-        Part whose pots are planned [-].
+    name : str, optional
+        Part whose pots are planned; the first that will do if not given [-].
     system : {"metric", "us"}
         Unit system of everything shown [-].
 
@@ -48,8 +49,8 @@ class BatchesPage:
     True
     """
 
-    def __init__(self, job, name="transom", *, system="metric"):
-        self.job, self.name, self.system = job, name, system
+    def __init__(self, job, name=None, *, system="metric"):
+        self.job, self.name, self.system = job, name or first_part(job), system
 
     @cached_property
     def _needs(self):
@@ -85,14 +86,14 @@ class BatchesPage:
         """Sessions of the whole part, as HTML [-]."""
         plan = self.plan
         return tables.show_table(tables.frame(self.system, {
-            "first": (None, [s.after or "-" for s in plan.sessions]), "session": (None, [s.number for s in plan.sessions]), "what is laid": (None, ["; ".join(s.plies) for s in plan.sessions]),
+            "first": (None, [units.told(s.after, self.system) or "-" for s in plan.sessions]), "session": (None, [s.number for s in plan.sessions]), "what is laid": (None, ["; ".join(s.plies) for s in plan.sessions]),
             "thickness": ("thickness", [s.thickness_mm for s in plan.sessions]),
             "from": (None, [clock(s.start) for s in plan.sessions]), "to": (None, [clock(s.end) for s in plan.sessions]),
             "hottest without heat loss": ("temperature", [s.ceiling_c for s in plan.sessions])}))
 
     def findings(self):
         """Warnings of the day, as HTML [-]."""
-        return tables.show_list([f"{f.severity}: {f.text}" for f in self.plan.findings])
+        return tables.show_list([f"{f.severity}: {units.told(f.text, self.system)}" for f in self.plan.findings])
 
     def figure(self):
         """Batch clock of the first day, as an HTML picture [-]."""
@@ -207,7 +208,7 @@ def _words(plan, system, title):
     pots = first_day(plan)
     shortest = min(pot.gels.low - pot.mix_at for pot in pots)
     day = units.show(plan.climate.hull_c, "temperature", system)
-    stops = "".join(f" NOT planned, before session {s.number}: {s.after}." for s in plan.sessions if s.after)
+    stops = "".join(f" NOT planned, before session {s.number}: {units.told(s.after, system)}." for s in plan.sessions if s.after)
     return (f"{title + ': ' if title else ''}{len(pots)} pot{'s' if len(pots) > 1 else ''} on the first day with the hull at {day}, the largest "
             f"{units.show(max(pot.resin_kg for pot in pots), 'mass', system)} of resin; catalyst altogether "
             f"{units.show(sum(pot.second_ml for pot in pots), 'small_volume', system)}. The first gels {shortest:.0f} minutes after "

@@ -13,6 +13,7 @@ from lamcalc.parts.layer_strength import schedule_strengths
 from lamcalc.parts.panel_repair import laminate_figures
 from lamcalc.schedule import PROPERTY_MODELS, Ply, Schedule, fabric_constants
 from lamcalc.shop import job as jobs
+from lamcalc.shop.job_schedule import first_schedule
 from lamcalc.studies import compare, published_cases
 from lamcalc.workbook import plots_orientation, style, tables
 from lamcalc.workbook.page_thickness import GLASS_WORDS, inputs_table
@@ -67,8 +68,8 @@ class OrientationPage:
     ----------
     job : Job
         Job file as loaded [-].
-    name : str
-        Schedule of the job to look at [-].
+    name : str, optional
+        Schedule of the job to look at; the first that will do if not given [-].
     system : {"metric", "us"}
         Unit system of everything shown [-].
 
@@ -79,7 +80,8 @@ class OrientationPage:
     True
     """
 
-    def __init__(self, job, name="transom_inner_skin", *, system="metric"):
+    def __init__(self, job, name=None, *, system="metric"):
+        name = name or first_schedule(job)
         self.job, self.system = job, system
         self.shop = jobs.catalogue(job)
         self.schedule = jobs.schedule(job, name)

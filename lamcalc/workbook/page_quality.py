@@ -1,7 +1,5 @@
 """What notebook 09 shows: did it come out as planned?"""
 
-import re
-
 import pandas as pd
 from IPython.display import HTML
 
@@ -31,8 +29,8 @@ class QualityPage:
     ----------
     job : Job
         Job file as loaded, with as-built readings [-].
-    name : str
-        Part that was measured [-].
+    name : str, optional
+        Part that was measured; the first that will do if not given [-].
     system : {"metric", "us"}
         Unit system of everything shown [-].
 
@@ -48,11 +46,12 @@ class QualityPage:
     True
     """
 
-    def __init__(self, job, name="transom", *, system="metric"):
+    def __init__(self, job, name=None, *, system="metric"):
+        name = name or next((key for key, built in job.as_built.items() if built.thickness_mm), None)
         self.job, self.name, self.system, self.readings = job, name, system, job.as_built.get(name)
         if self.readings is None or not self.readings.thickness_mm:
-            raise InputError(f"as-built readings of {name}", "must hold thickness readings [mm]", None,
-                             f"measure, then enter [as_built.{name}] in the job file")
+            raise InputError(f"as-built readings of {name or 'the job'}", "must hold thickness readings [mm]", None,
+                             f"measure, then enter [as_built.{name or 'PART'}] in the job file")
         self.case = quality_case(job, name, laminate=self.readings.laminate)
         self.found = self.case.of(self.readings)
 
@@ -122,7 +121,7 @@ class QualityPage:
             Show its ``box`` [-].
         """
         r = self.readings
-        controls = {"thicker": QuantitySlider("All thickness readings changed by", "thickness", 0.0, -2.0, 2.0, 0.1)}
+        controls = {"thicker": QuantitySlider("Readings changed by", "thickness", 0.0, -2.0, 2.0, 0.1)}
         if r.resin_used_kg is not None:
             controls["resin_kg"] = QuantitySlider("Resin used", "mass", r.resin_used_kg, 0.5 * r.resin_used_kg, 2 * r.resin_used_kg, 0.1)
         if r.coupon:
@@ -167,16 +166,8 @@ def _checks(found, system):
     for c in found[0].report.checks:
         kind = KINDS.get(c.unit)
         values = [units.show(v, kind, system) if kind else f"{v:.1f} {c.unit}" for v in (c.measured, c.expected)]
-        rows.append((c.name, *values, c.verdict, c.standard, _in_system(c.words, system)))
+        rows.append((c.name, *values, c.verdict, c.standard, units.told(c.words, system)))
     return pd.DataFrame(rows, columns=["check", "measured", "plan or limit", "verdict", "test standard", "in words"])
-
-
-def _in_system(words, system):
-    if system == "metric":
-        return words
-    return re.sub(r"mean (\d+\.\d+) mm, (.*?), sd (\d+\.\d+), least (\d+\.\d+)", lambda m: (
-        f"mean {units.show(float(m[1]), 'thickness', system)}, {m[2]}, sd {units.show(float(m[3]), 'thickness', system)}, "
-        f"least {units.show(float(m[4]), 'thickness', system)}"), words)
 
 
 def _stiffness(found, system):

@@ -1,13 +1,15 @@
 """What notebook 08 shows: is the order right, and how is it joined?"""
 
+import html
 from dataclasses import replace
 
 import pandas as pd
+from IPython.display import HTML
 
 from lamcalc import units
 from lamcalc.schedule import CoreLayer, Ply, layer_name
 from lamcalc.shop.job_joints import job_joints
-from lamcalc.shop.job_schedule import schedule
+from lamcalc.shop.job_schedule import first_part, schedule
 from lamcalc.shop.practice_claims import claims_table
 from lamcalc.shop.scarf import scarf_length, scarf_shear_factor
 from lamcalc.shop.sequence import context_of, review
@@ -32,8 +34,8 @@ class SequencePage:
     ----------
     job : Job
         Job file as loaded [-].
-    name : str
-        Part whose order is reviewed [-].
+    name : str, optional
+        Part whose order is reviewed; the first that will do if not given [-].
     system : {"metric", "us"}
         Unit system of everything shown [-].
 
@@ -44,7 +46,8 @@ class SequencePage:
     True
     """
 
-    def __init__(self, job, name="transom", *, system="metric"):
+    def __init__(self, job, name=None, *, system="metric"):
+        name = name or first_part(job)
         self.job, self.name, self.system = job, name, system
         self.stack, self.context = schedule(job, job.parts[name].chosen), context_of(job, name)
         self.found = review(self.stack, self.context)
@@ -65,20 +68,20 @@ class SequencePage:
         picture.update(self.names, self.found)
         return tables.show_picture(picture.figure, f"{len(self.names)} layers with the gravest finding at each. {_words(self.found)}")
 
-    def joints(self, name):
+    def joints(self, name=None):
         """Joints of a part, as HTML.
 
         Parameters
         ----------
-        name : str
-            Part [-].
+        name : str, optional
+            Part; the first that will do if not given [-].
 
         Returns
         -------
         IPython.display.HTML
             Table [-].
         """
-        found, show = job_joints(self.job, name), lambda v, kind: units.show(float(v), kind, self.system)
+        found, show = job_joints(self.job, name or self.name), lambda v, kind: units.show(float(v), kind, self.system)
         rows = []
         if found.scarf:
             plan = found.scarf
@@ -102,10 +105,16 @@ class SequencePage:
                          "five 3/8 in bolts, snug at 3 N m (27 lbf in): assumed"))
         if found.holes:
             rows += [("bolt hole in the core", f"{show(found.holes.core_bore_mm, 'small_length')} bore, {show(found.holes.fill_ml, 'small_volume')} of fill",
-                      "; ".join(found.holes.steps) if self.system == "metric" else "overdrill, fill, redrill"),
+                      "; ".join(units.told(step, self.system) for step in found.holes.steps)),
                      ("backing plate, at least", f"{show(found.plate.square_mm, 'small_length')} square",
                       f"for {units.show(found.bolt_force, 'force', self.system)} on the hardest pulled bolt")]
         return tables.show_table(pd.DataFrame(rows, columns=["joint", "size", "how"]))
+
+    def other_joints(self):
+        """Joints of the other parts of the job, one table under the other, as HTML [-]."""
+        others = [name for name, part in self.job.parts.items() if part.chosen and name != self.name]
+        return HTML("".join(f"<h4>{html.escape(self.job.parts[name].title or name)}</h4>{self.joints(name).data}"
+                                        for name in others))
 
     def inputs(self):
         """What the review takes for given, as HTML [-]."""
@@ -210,5 +219,5 @@ def _words(found):
 
 
 def _findings(found, system):
-    rows = [(f.severity, ", ".join(map(str, f.plies)) or "-", f.wrong, f.do, f.source) for f in found.findings]
+    rows = [(f.severity, ", ".join(map(str, f.plies)) or "-", units.told(f.wrong, system), units.told(f.do, system), f.source) for f in found.findings]
     return pd.DataFrame(rows, columns=["severity", "layer", "what is wrong", "what to do", "status and source"])

@@ -4,10 +4,12 @@ import base64
 import html
 from functools import lru_cache
 
+import ipywidgets as widgets
 import pandas as pd
 
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_pages import job_pages
+from lamcalc.shop.job_schedule import first_part
 from lamcalc.shop.sheet_checks import shortfalls
 from lamcalc.shop.sheet_layers import sheet_layers
 from lamcalc.shop.sheet_safety import CAUTIONS
@@ -16,6 +18,7 @@ from lamcalc.shop.sheet_words import Words, for_print
 from lamcalc.shop.stack_drawing import stack_drawing
 from lamcalc.workbook import tables
 from lamcalc.workbook.panel import Choice, Panel
+from lamcalc.workbook.start import problem_html
 
 _FOR = {"sheet": "the crew", "handover": "the owner and the next repairer",
         "transom_comparison": "the shop and the owner",
@@ -104,15 +107,15 @@ def summary(job, system="metric"):
     return pd.DataFrame([line.split(": ", 1) for line in pages(job, system).summary()], columns=["part", "in short"])
 
 
-def drawing(job, part, system="metric"):
+def drawing(job, part=None, system="metric"):
     """Section through the stack of a part as an HTML picture with alternative text.
 
     Parameters
     ----------
     job : Job
         The job [-].
-    part : str
-        Name of the part [-].
+    part : str or int, optional
+        Name of the part, or its place in the job from 0; the first with a chosen schedule if not given [-].
     system : {"metric", "us"}
         Unit system [-].
 
@@ -133,18 +136,22 @@ def drawing(job, part, system="metric"):
 
 
 def _work(job, part, system="metric"):
-    return next(work for work in pages(job, system).whole.parts if work.name == part)
+    works = pages(job, system).whole.parts
+    if isinstance(part, int):
+        return works[min(part, len(works) - 1)]
+    name = part or first_part(job)
+    return next(work for work in works if work.name == name)
 
 
-def crew_table(job, part, system="metric"):
+def crew_table(job, part=None, system="metric"):
     """Layers of a part in the order laid, as on the sheet.
 
     Parameters
     ----------
     job : Job
         The job [-].
-    part : str
-        Name of the part [-].
+    part : str or int, optional
+        Name of the part, or its place in the job from 0; the first with a chosen schedule if not given [-].
     system : {"metric", "us"}
         Unit system [-].
 
@@ -184,15 +191,15 @@ def inputs(job):
     return pd.DataFrame(rows, columns=["input", "value", "unit", "origin"])
 
 
-def check(job, part="transom"):
+def check(job, part=None):
     """Figures of the sheet beside the same figures by hand.
 
     Parameters
     ----------
     job : Job
         The job [-].
-    part : str
-        A part with tabbing [-].
+    part : str, optional
+        A part with an outline and tabbing; the first such if not given [-].
 
     Returns
     -------
@@ -205,6 +212,7 @@ def check(job, part="transom"):
     """
     import math
 
+    part = part or first_part(job, lambda one: one.chosen and getattr(one, "outline", None) and getattr(one, "tabbing", None))
     work, entry = _work(job, part), job.parts[part]
     plies = [item for item in work.take_off.layers if item.group == "laminate" and item.glass_gsm]
     area, joint = entry.outline.net_area_m2, entry.tabbing
@@ -239,6 +247,34 @@ def write(job, folder):
     for name, text in pages(job, job.units).texts.items():
         jobs.write_text(Path(folder) / name, text)
     return f"{len(pages(job, job.units).texts)} files written to the folder {Path(folder).name}."
+
+
+def writer(job, folder="lamcalc-output"):
+    """A button that writes every page and list, and says where they are.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    folder : str or path
+        Where the files go [-].
+
+    Returns
+    -------
+    VBox
+        Button and sentence [-].
+    """
+    button, said = widgets.Button(description="Write all pages", tooltip="sheets, handover page, buying and cutting lists"), widgets.HTML()
+    said.add_class("lam-sentence")
+
+    def act(_button):
+        try:
+            said.value = f"<p>{html.escape(write(job, folder))}</p>"
+        except (ValueError, OSError) as problem:
+            said.value = problem_html(problem)
+
+    button.on_click(act)
+    return widgets.VBox([button, said])
 
 
 class PageFrame:

@@ -5,9 +5,10 @@ from functools import cached_property
 import pandas as pd
 
 from lamcalc import units
+from lamcalc.shop.job_schedule import first_part
 from lamcalc.shop.practice_claims import claims_table
 from lamcalc.shop.tabbing import strips_for_width
-from lamcalc.shop.takeoff import compare_fractions, take_off
+from lamcalc.shop.takeoff import compare_fractions, labour_words, take_off
 from lamcalc.workbook import plots_takeoff, style, tables
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
 
@@ -43,18 +44,19 @@ class TakeOffPage:
     def answer(self):
         """The answer in a sentence, as HTML [-]."""
         found, parts = self.found, self.found.parts.values()
+        missing = f", WITHOUT {', '.join(found.unpriced)}, for which the list has no price" if found.unpriced else ""
         stays, buys = (sum(getattr(p, name)() for p in parts) for name in ("resin_in_laminate_kg", "resin_to_buy_kg"))
         return tables.show_sentence(
             f"The buying list comes to {found.buying_cost:.2f} {found.currency} at prices of {found.price_date}, whole cans and "
-            f"sheets: {self._mass(sum(p.glass_kg() for p in parts))} of glass goes in, {self._mass(stays)} of resin stays in "
-            f"the laminate, {self._mass(buys)} of laminating resin is mixed for it. Labour is not in it: the job gives no hours.")
+            f"sheets{missing}: {self._mass(sum(p.glass_kg() for p in parts))} of glass goes in, {self._mass(stays)} of resin stays in "
+            f"the laminate, {self._mass(buys)} of laminating resin is mixed for it. {labour_words(self.job, found.parts)}")
 
     def _mass(self, kg):
         return units.show(float(kg), "mass", self.system)
 
     def buying(self):
         """Buying list, as HTML [-]."""
-        rows = [{"item": line.item.replace("_", " ") + (f", {units.show(line.thickness_mm, 'thickness', self.system)}" if line.thickness_mm else ""),
+        rows = [{"item": line.words(self.system),
                  "needed": line.shown(self.system, line.need), "on the shelf": line.shown(self.system, line.on_shelf),
                  "to buy": line.shown(self.system), "containers or sheets": "-" if line.packs is None else f"{line.packs:g}",
                  f"cost [{self.found.currency}]": "no price" if line.cost is None else f"{line.cost:.2f}",
@@ -73,20 +75,20 @@ class TakeOffPage:
             f"materials [{found.currency}, prices of {found.price_date}]": (None, [f"{c:.2f}" for c in found.cost_by_part.values()]),
         }))
 
-    def cuts(self, name):
+    def cuts(self, name=None):
         """Cut list of a part, as HTML.
 
         Parameters
         ----------
-        name : str
-            Part [-].
+        name : str, optional
+            Part; the first that will do if not given [-].
 
         Returns
         -------
         IPython.display.HTML
             Table [-].
         """
-        pieces = self.found.parts[name].pieces
+        pieces = self.found.parts[name or first_part(self.job)].pieces
         return tables.show_table(tables.frame(self.system, {
             "piece": (None, [p.label for p in pieces]), "fabric": (None, [p.name for p in pieces]),
             "along roll": ("small_length", [p.along_mm for p in pieces]),
@@ -94,38 +96,38 @@ class TakeOffPage:
             "roll direction [deg]": (None, [f"{p.angle_deg:g}" for p in pieces]),
             "mat side": (None, [p.mat_side for p in pieces]), "copies": (None, [p.copies for p in pieces])}))
 
-    def fractions(self, name="transom"):
+    def fractions(self, name=None):
         """Both ways to count the glass of mat-backed fabrics, kept apart, as HTML.
 
         Parameters
         ----------
-        name : str
-            Part [-].
+        name : str, optional
+            Part; the first that will do if not given [-].
 
         Returns
         -------
         IPython.display.HTML
             Table [-].
         """
-        rows = compare_fractions(self.job, name)
+        rows = compare_fractions(self.job, name or first_part(self.job))
         return tables.show_table(tables.frame(self.system, {
             "glass fractions": (None, rows["glass fractions"]), **{
                 words: ("mass", rows[f"{words} [kg]"]) for words in ("glass", "resin in the laminate", "resin to buy")}}))
 
-    def figure(self, name="transom"):
+    def figure(self, name=None):
         """Cutting plan of the first mat-backed fabric of a part, as an HTML picture.
 
         Parameters
         ----------
-        name : str
-            Part [-].
+        name : str, optional
+            Part; the first that will do if not given [-].
 
         Returns
         -------
         IPython.display.HTML
             Picture [-].
         """
-        fabric = max(self.found.parts[name].fabrics, key=lambda f: len(f.plan.places))
+        fabric = max(self.found.parts[name or first_part(self.job)].fabrics, key=lambda f: len(f.plan.places))
         figure, axes = style.new_figure(6.8, 2.8)
         plots_takeoff.cutting_plan(axes[0, 0], fabric.plan, fabric.name, self.system)
         return tables.show_picture(figure, f"{len(fabric.plan.places)} pieces of {fabric.name} on the roll.")
@@ -135,9 +137,11 @@ class TakeOffPage:
         job = self.job
         rows = [(f"loss of {name.replace('_', ' ')}", f"{100 * getattr(job.waste, name):g}", "%", "job file")
                 for name in ("glass", "resin", "gel_coat", "putty")]
-        rows += [(f"roll of {roll.item.replace('_', ' ')}", units.show(roll.width_mm, "small_length", self.system).split()[0],
+        names = {line.item: line.name for line in self.found.buying}
+        called = lambda item: names.get(item, item.replace("_", " "))
+        rows += [(f"roll of {called(roll.item)}", units.show(roll.width_mm, "small_length", self.system).split()[0],
                   units.unit_label("small_length", self.system), f"job file, {roll.status}") for roll in job.stock.rolls]
-        rows += [(f"price of {p.item.replace('_', ' ')}" + (f", {p.thickness_mm:g} mm" if p.thickness_mm and self.system == "metric" else ""),
+        rows += [(f"price of {called(p.item)}" + (f", {units.show(p.thickness_mm, 'small_length', self.system)}" if p.thickness_mm else ""),
                   f"{p.price:g}", f"{job.prices.currency} per {p.per}", f"job file of {job.prices.date}, {p.status}") for p in job.prices.items]
         return tables.show_table(pd.DataFrame(rows, columns=["input", "value", "unit", "source"]))
 

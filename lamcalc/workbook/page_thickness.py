@@ -9,6 +9,7 @@ import pandas as pd
 from lamcalc import units
 from lamcalc.schedule import Ply, Schedule
 from lamcalc.shop import job as jobs
+from lamcalc.shop.job_schedule import first_schedule
 from lamcalc.studies import claims, compare, published_cases
 from lamcalc.workbook import plots_thickness, style, tables
 from lamcalc.workbook.panel import Choice, Count, Panel, QuantitySlider, UnitSystem
@@ -58,8 +59,8 @@ class ThicknessPage:
     ----------
     job : Job
         Job file as loaded [-].
-    name : str
-        Schedule of the job to look at [-].
+    name : str, optional
+        Schedule of the job to look at; the first that will do if not given [-].
     system : {"metric", "us"}
         Unit system of everything shown [-].
 
@@ -70,7 +71,8 @@ class ThicknessPage:
     True
     """
 
-    def __init__(self, job, name="transom_inner_skin", *, system="metric"):
+    def __init__(self, job, name=None, *, system="metric"):
+        name = name or first_schedule(job)
         self.job, self.name, self.system = job, name, system
         self.shop = jobs.catalogue(job)
         self.schedule = jobs.schedule(job, name)

@@ -60,9 +60,12 @@ class QuantitySlider:
     def _slider(self, system, low, high, step):
         scale, offset = self._factor(system)
         ends = low * scale + offset, high * scale + offset
+        least, start, step = min(ends), self._value * scale + offset, abs(step * scale)
+        # the browser snaps to whole steps from the low end: that end is moved so that the start is one of them
+        least = start - np.floor((start - least) / step + 1e-9) * step
         slider = widgets.FloatSlider(
-            min=min(ends), max=max(ends), step=abs(step * scale), value=self._value * scale + offset,
-            readout_format=_format(abs(step * scale)), style=_LABEL, layout=_WIDE,
+            min=least, max=max(ends), step=step, value=start,
+            readout_format=_format(step), style=_LABEL, layout=_WIDE,
             description=f"{self.label} [{units.unit_label(self.kind, system)}]")
         slider.observe(self._moved, "value")
         return slider

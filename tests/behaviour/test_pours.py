@@ -11,6 +11,7 @@ from lamcalc.shop.sheet_words import Words
 from lamcalc.shop.whole_job import part_work
 from lamcalc.workbook.page_batches import BatchesPage
 from lamcalc.workbook.page_orientation import OrientationPage
+from lamcalc.units import told
 
 pytestmark = pytest.mark.behaviour
 DAY = 24 * 60
@@ -28,7 +29,7 @@ def test_what_follows_a_pour_waits_for_another_day_and_says_why(demo):
     for before, session in zip(plan.sessions, plan.sessions[1:], strict=False):
         if session.after:
             assert session.start // DAY > before.end // DAY
-            assert "product sheet" in session.after and "10.25 kg" in session.after and "22.60 lb" in session.after
+            assert "product sheet" in session.after and "10.25 kg" in session.after and "22.60 lb" in told(session.after, "us")
     assert sum("NOT in this plan" in finding.text for finding in plan.findings if finding.severity == "warn") == 2
 
 

@@ -20,6 +20,7 @@ from lamcalc.shop.sheet_checks import in_words, margin_table, quality_limits, re
 from lamcalc.shop.sheet_layers import sheet_layers
 from lamcalc.shop.sheet_words import Words, fibre_directions, for_print, sixteenths
 from lamcalc.shop.stack_drawing import drawing_scale, stack_drawing
+from lamcalc.units import told
 
 pytestmark = pytest.mark.behaviour
 PARTS = ("transom", "stringers", "bottom", "sole")
@@ -169,7 +170,7 @@ def test_handover_says_found_put_in_margin_verdict_and_unverified(whole, system)
         assert words in text, words
     transom = next(work for work in whole.parts if work.name == "transom")
     for check in transom.quality.report.checks:
-        assert check.name in text and printed(check.words) in text
+        assert check.name in text and printed(told(check.words, system)) in text
     for work in whole.parts:
         assert work.title in text
         if work.margins:

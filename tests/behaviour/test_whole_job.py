@@ -124,7 +124,7 @@ def test_assumed_inputs_of_each_part_are_listed(works):
     for work in works.values():
         text = " ".join(map(str, work.unverified))
         assert "assumed" in text and "from memory" in text and "None" not in text
-    assert any("pressure kpa 18" in row.value for row in works["bottom"].unverified)
+    assert any("pressure 18 kPa" in row.value for row in works["bottom"].unverified)
     assert any("window" in row.what and "41" in row.value for row in works["transom"].unverified)
 
 
