@@ -215,6 +215,8 @@ def least_margins(works, words):
 def _margin_lines(works):
     lines = []
     for work in works:
+        if work.against:
+            lines.append(f"{work.title}: the comparison of the options speaks against what was built: {'; '.join(work.against)}.")
         lost, missed = work.failed
         failed = [m.name for m in lost] + [c.requirement.name for c in missed]
         if failed:

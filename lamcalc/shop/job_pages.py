@@ -1,7 +1,7 @@
 """Every page and list of a job: what the command line and the notebook write."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
@@ -84,6 +84,8 @@ class JobPages:
             unmet = "".join(f"; rule NOT MET: {check.requirement.name}" for check in work.failed[1])
             lines.append(f"{work.title}: {work.take_off.schedule}, {words.one(work.take_off.mass_kg, 'mass')}; "
                          f"{margin}{unmet}")
+        lines += [f"The comparison speaks AGAINST the build chosen for {work.title}: {'; '.join(work.against)}."
+                  for work in self.whole.parts if work.against]
         lost = [work.title for work in self.whole.parts if any(work.failed)]
         if lost:
             lines.append(f"SETTLE FIRST, a check does not hold: {'; '.join(lost)}. Their sheets say which.")
@@ -127,6 +129,8 @@ def job_pages(job, *, system=None, property_model="micromechanics"):
             continue
         try:
             work = part_work(job, name)
+            if entry.kind == "transom" and comparison is not None:
+                work = replace(work, against=_against(comparison, entry, system))
             texts[f"sheet_{jobs.safe_file_name(name)}.html"] = part_sheet(job, work, system=system)
         except InputError as error:
             problems.append(f"No sheet for {name}: {error}")
@@ -134,6 +138,12 @@ def job_pages(job, *, system=None, property_model="micromechanics"):
             works.append(work)
     whole = _lists(job, works, system, texts, problems)
     return JobPages(texts, tuple(problems), comparison, whole, system)
+
+
+def _against(comparison, entry, system):
+    """What the comparison holds against the build that is chosen."""
+    result = comparison.options[entry.options.index(entry.chosen)]
+    return tuple(comparison.failings(result, system))
 
 
 def _comparison(job, system, property_model, texts, problems):

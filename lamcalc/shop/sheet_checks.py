@@ -222,11 +222,14 @@ def shortfalls(work):
     Examples
     --------
     >>> from types import SimpleNamespace
-    >>> shortfalls(SimpleNamespace(failed=((), ()), problems=()))
+    >>> shortfalls(SimpleNamespace(failed=((), ()), problems=(), against=()))
     []
     """
     out = [{"word": "Not computed", "wrong": line, "do": "Complete the job file and print again."}
            for line in work.problems]
+    if work.against:
+        out.append({"word": "The comparison speaks against this build", "wrong": "; ".join(work.against) + ".",
+                    "do": "Choose another option, or have this one settled in writing by whoever is responsible for the design."})
     lost, missed = work.failed
     failed = [f"{m.name}, reserve factor {reserve_words(m)}" for m in lost]
     unmet = [f"{c.requirement.name} ({c.requirement.rule})" for c in missed]

@@ -12,7 +12,8 @@ from lamcalc.shop.takeoff_layers import chosen_schedule, laid_layers
 from lamcalc.shop.takeoff_records import BuyLine, PartTakeOff, TakeOff
 from lamcalc.shop.takeoff_resin import Supply, gel_coat_supplies, laminate_resin, putty_supplies
 
-__all__ = ["SOLVENT_SHARE", "BuyLine", "PartTakeOff", "TakeOff", "compare_fractions", "labour", "labour_words", "take_off"]
+__all__ = ["SOLVENT_SHARE", "BuyLine", "PartTakeOff", "TakeOff", "compare_fractions", "labour", "labour_words", "material_name",
+           "take_off"]
 SOLVENT_SHARE = Limit("clean-up solvent for a kilogram of mixed resin", 0.10, "L/kg", "proposal",
                       "no source found: count the empty cans of a past job and enter your own")
 _ROUNDING = 1e-9  # a sum of floats must not open another container
@@ -132,19 +133,38 @@ def _priced(job, parts, combination_fraction, shelf):
         for item, thickness, amount, unit, ratio in _demands(job, part):
             price = _unit_price(job.prices.of(item, thickness), unit, ratio)
             if price is None:
-                unpriced.append(_name(shelf, item))
+                unpriced.append(material_name(shelf, item))
             costs[name] += amount * (price or 0.0)
             total = totals.setdefault((item, thickness, unit), [0.0, ratio])
             total[0] += amount
     basis = ("catalogue glass fraction of each component of a mat-backed fabric" if combination_fraction is None else
              f"glass fraction {combination_fraction:g} of the whole ply for mat-backed fabrics")
-    lines = tuple(replace(_line(job, *key, amount, ratio), name=_name(shelf, key[0])) for key, (amount, ratio) in totals.items())
+    lines = tuple(replace(_line(job, *key, amount, ratio), name=material_name(shelf, key[0])) for key, (amount, ratio) in totals.items())
     return TakeOff(parts, lines, costs, tuple(dict.fromkeys(unpriced)), job.prices.currency,
                    job.prices.date.isoformat(), basis)
 
 
-def _name(shelf, item):
-    """What the catalogue calls it; goods of the shop are called as the job has them."""
+def material_name(shelf, item):
+    """What the catalogue calls a material; goods of the shop are called as the job has them.
+
+    Parameters
+    ----------
+    shelf : Catalogue
+        Catalogue with the job's own materials [-].
+    item : str
+        Key on the price list [-].
+
+    Returns
+    -------
+    str
+        Name [-].
+
+    Examples
+    --------
+    >>> from lamcalc.materials import catalogue
+    >>> material_name(catalogue.load(), "csm_450"), material_name(catalogue.load(), "wax_solution")
+    ('chopped strand mat 450 g/m2 (1.5 oz/ft2)', 'wax solution')
+    """
     for shelf_part in (shelf.reinforcements, shelf.cores, shelf.resins):
         if item in shelf_part:
             return shelf_part[item].name

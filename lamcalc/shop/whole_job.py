@@ -84,6 +84,8 @@ class PartWork:
         Every assumed or from-memory input [-].
     problems : tuple of str
         What could not be computed, in sentences [-].
+    against : tuple of str
+        What the comparison of the options holds against the chosen one [-].
 
     Examples
     --------
@@ -106,6 +108,7 @@ class PartWork:
     survey: object
     unverified: tuple
     problems: tuple = ()
+    against: tuple = ()
 
     @property
     def failed(self):

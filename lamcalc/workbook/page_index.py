@@ -53,9 +53,10 @@ STEPS = (
     Step("Checking what was built", "Do the readings fit the plan?", "09_quality.ipynb",
          "thickness, mass, hardness, a burn-off if there is one"),
     Step("Handing over to the floor", "What goes on the page?", "10_page.ipynb", "the finished job file"),
-    Step("Looking for a lighter or cheaper laminate", "Which other laminates would do?", "11_designs.ipynb",
+    Step("Looking for a lighter, cheaper or surer laminate", "What would be lighter, cheaper, surer?",
+         "11_lighter_cheaper_surer.ipynb",
          "what it must carry, what may be bought"),
-    Step("Doubting a number", "How is this workbook checked?", "12_checks.ipynb", "nothing"),
+    Step("Doubting a number", "How far can these numbers be trusted?", "12_how_far_to_trust_it.ipynb", "nothing"),
 )
 CAUTIONS = (
     "Nothing here was tested on your boat. Take a sample, weigh it, measure it, and burn or break it before you rely on it.",

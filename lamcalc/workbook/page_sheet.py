@@ -215,7 +215,7 @@ def check(job, part=None):
     part = part or first_part(job, lambda one: one.chosen and getattr(one, "outline", None) and getattr(one, "tabbing", None))
     work, entry = _work(job, part), job.parts[part]
     plies = [item for item in work.take_off.layers if item.group == "laminate" and item.glass_gsm]
-    area, joint = entry.outline.net_area_m2, entry.tabbing
+    area, joint = entry.outline.area_m2, entry.tabbing
     arc = joint.fillet_radius_mm * math.radians(180 - joint.included_angle_deg)
     rows = [("glass in the new plies [kg]",
              f"{area * sum(i.layer.reinforcement.areal_weight_gsm for i in plies) / 1e3:.2f}",

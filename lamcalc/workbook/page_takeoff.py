@@ -5,10 +5,10 @@ from functools import cached_property
 import pandas as pd
 
 from lamcalc import units
-from lamcalc.shop.job_schedule import first_part
+from lamcalc.shop.job_schedule import catalogue, first_part
 from lamcalc.shop.practice_claims import claims_table
 from lamcalc.shop.tabbing import strips_for_width
-from lamcalc.shop.takeoff import compare_fractions, labour_words, take_off
+from lamcalc.shop.takeoff import compare_fractions, labour_words, material_name, take_off
 from lamcalc.workbook import plots_takeoff, style, tables
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
 
@@ -137,8 +137,8 @@ class TakeOffPage:
         job = self.job
         rows = [(f"loss of {name.replace('_', ' ')}", f"{100 * getattr(job.waste, name):g}", "%", "job file")
                 for name in ("glass", "resin", "gel_coat", "putty")]
-        names = {line.item: line.name for line in self.found.buying}
-        called = lambda item: names.get(item, item.replace("_", " "))
+        shelf = catalogue(self.job)
+        called = lambda item: material_name(shelf, item)
         rows += [(f"roll of {called(roll.item)}", units.show(roll.width_mm, "small_length", self.system).split()[0],
                   units.unit_label("small_length", self.system), f"job file, {roll.status}") for roll in job.stock.rolls]
         rows += [(f"price of {called(p.item)}" + (f", {units.show(p.thickness_mm, 'small_length', self.system)}" if p.thickness_mm else ""),

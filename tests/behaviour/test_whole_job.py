@@ -7,6 +7,7 @@ import pytest
 from lamcalc.errors import InputError
 from lamcalc.shop.job import load_demo, schedule, update
 from lamcalc.shop.job_batches import job_batches, job_can, resin_needs
+from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_quality import scaled_to_thickness
 from lamcalc.shop.practice_claims import activation_energy_kj, practice_claims
 from lamcalc.shop.whole_job import part_work, whole_job
@@ -135,3 +136,14 @@ def test_contradictions_get_the_verdict_of_their_figures():
     assert verdicts["three coats of 10 mil leave 30 to 35 mil"] == "the second"
     assert activation_energy_kj(2.0) == pytest.approx(8.314 * 293.15 * 303.15 * math.log(2) / 1e4)
     assert {claim.topic for claim in practice_claims()} == {"batches", "joints", "quality", "take-off"}
+
+
+def test_a_build_that_the_comparison_speaks_against_is_marked_on_every_page():
+    job = update(load_demo(), {"parts.transom.chosen": "transom_plywood"})
+    pages = job_pages(job)
+    assert any("AGAINST" in line and "core in shear" in line for line in pages.summary())
+    assert "speaks against this build" in pages.texts["sheet_transom.html"]
+    assert "speaks against what was built" in pages.texts["handover.html"]
+    best = job_pages(load_demo())
+    assert not any("AGAINST" in line for line in best.summary())
+    assert "speaks against" not in best.texts["sheet_transom.html"] + best.texts["handover.html"]
