@@ -1,4 +1,4 @@
-"""Command line: the whole chain of a job file without a screen, a new job file, or the notebooks."""
+"""Command line: the whole chain of a job file without a screen, a new job file, the printed guide, or the notebooks."""
 
 import argparse
 import os
@@ -19,7 +19,7 @@ def parser():
     Returns
     -------
     argparse.ArgumentParser
-        Parser with the three commands [-].
+        Parser with the four commands [-].
 
     Examples
     --------
@@ -45,6 +45,9 @@ def parser():
     new = commands.add_parser("new", help="write a blank job file to fill in")
     new.add_argument("file", help="name of the new file (.toml)")
     new.add_argument("--demo", action="store_true", help="start from a copy of the demo job instead")
+    guide = commands.add_parser("guide", help="write the guide for the first five minutes: two pages to print")
+    guide.add_argument("file", help="name of the new file (.html)")
+    guide.add_argument("--units", choices=("metric", "us"), default="metric", help="units in it (default: %(default)s)")
     notebooks = commands.add_parser("open", help="open the notebooks in your browser")
     notebooks.add_argument("--no-browser", action="store_true", help="only print the address")
     return top
@@ -72,18 +75,15 @@ def answer(args):
     from lamcalc.shop.job_pages import job_pages
     from lamcalc.shop.page_pdf import NO_PDF
 
-    job = jobs.load(args.job) if args.job else jobs.load_demo()
+    job = jobs.load_demo() if args.job is None else jobs.load(args.job)
     pages = job_pages(job, system=args.units, property_model=args.plies)
     if not pages.texts:
         raise InputError("job", "must have a part that can be computed [-]", job.name,
                          " ".join(pages.problems) or "add parts")
-    folder = Path(args.out)
+    folder, pdfs = Path(args.out), pages.pdfs()
     jobs.make_folder(folder)
-    for name, text in pages.texts.items():
-        jobs.write_text(folder / name, text)
-    pdfs = pages.pdfs()
-    for name, data in pdfs.items():
-        jobs.write_bytes(folder / name, data)
+    files = {folder / name: text.encode("utf-8") for name, text in pages.texts.items()}
+    jobs.write_files(files | {folder / name: data for name, data in pdfs.items()})
     _tell(job, pages, folder)
     if not pdfs:
         print(NO_PDF)
@@ -148,6 +148,34 @@ def new_job(args):
     return 0
 
 
+def new_guide(args):
+    """Write the printable guide.
+
+    Parameters
+    ----------
+    args : argparse.Namespace
+        Parsed words of the ``guide`` command [-].
+
+    Returns
+    -------
+    int
+        Exit code [-].
+
+    Raises
+    ------
+    InputError
+        If the file exists or cannot be written.
+    """
+    from lamcalc.workbook.guide import write_guide
+
+    path = Path(args.file)
+    if path.exists():
+        raise InputError("guide", "must not exist yet", path.name, "choose another name")
+    write_guide(path, system=args.units)
+    print(f"Wrote {path}. Open it in the browser and print it: two pages, A4 or Letter.")
+    return 0
+
+
 def open_notebooks(args):
     """Start JupyterLab on the notebooks.
 
@@ -196,8 +224,11 @@ def main(argv=None):
     2
     """
     args = parser().parse_args(argv)
+    for stream in (sys.stdout, sys.stderr):  # a letter that the terminal cannot show must not end the work
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")
     try:
-        return {"answer": answer, "new": new_job, "open": open_notebooks}[args.command](args)
+        return {"answer": answer, "new": new_job, "guide": new_guide, "open": open_notebooks}[args.command](args)
     except InputError as error:
         print(error, file=sys.stderr)
         return 2

@@ -80,6 +80,8 @@ def number(name, value, unit="-"):
         array = np.asarray(value, dtype=float)
     except (TypeError, ValueError):
         raise InputError(name, f"must be a number [{unit}]", value, "enter digits only") from None
+    except OverflowError:
+        raise InputError(name, f"must be a number of reasonable size [{unit}]", value, "check the entry") from None
     good = np.isfinite(array)
     if not good.all():
         raise InputError(name, f"must be a finite number [{unit}]", _worst(array, good), "enter the missing value")

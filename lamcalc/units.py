@@ -21,6 +21,7 @@ import numpy as np
 from lamcalc.errors import InputError, number
 
 SYSTEMS = ("metric", "us")
+MOST_CHARACTERS = 200  # of an entry or a unit; nobody writes longer ones, and a longer one is not worth the time
 
 
 @dataclass(frozen=True)
@@ -175,8 +176,8 @@ def _token(word, unit, compound):
 @cache
 def _unit(unit):
     """pint unit and its dimension in words-to-be, from a spelling such as 'oz/yd2'."""
-    if not isinstance(unit, str):
-        raise InputError("unit", "must be a text [-]", unit, "write a unit such as 'mm'")
+    if len(unit) > MOST_CHARACTERS:
+        raise InputError("unit", f"must be a text of at most {MOST_CHARACTERS} characters [-]", unit, "shorten it")
     top, *below = _clean(unit).split("/")
     words = top.split()
     compound = bool(below) or len(words) != 1
@@ -216,7 +217,7 @@ def _hint(unit, dimension):
         return "oz is a weight; write fl oz for a volume"
     if words in (["oz"], ["g"]) and dimension == _dimension("g/m2"):
         return "say over which area: oz/yd2 for cloth, oz/ft2 for mat, or g/m2"
-    if {"lb", "lbs", "kg"} & set(words) and ("[time]", -2.0) in dimension:
+    if {"lb", "lbs", "kg"} & set(words) and isinstance(dimension, tuple) and ("[time]", -2.0) in dimension:
         return "lb and kg are masses; write lbf or N where a force is meant"
     return ""
 
@@ -268,13 +269,16 @@ def convert(value, from_unit, to_unit):
     >>> convert(68, "degF", "degC")
     20.0
     """
+    for unit in (from_unit, to_unit):
+        if not isinstance(unit, str):
+            raise InputError("unit", "must be a text [-]", unit, "write a unit such as 'mm'")
     scale, offset = _factors(from_unit, to_unit)
-    if type(value) is float or type(value) is int:
+    if type(value) is float or type(value) is int and abs(value) < 1e300:
         result = value * scale + offset
-        # an int may be too large to be finite as a float; isfinite says so for both
         if math.isfinite(result):
             return result
-    array = number("value", value, from_unit) * scale + offset
+    with np.errstate(over="ignore"):  # told in words by the next line
+        array = number("value", number("value", value, from_unit) * scale + offset, to_unit)
     return array if array.ndim else float(array)
 
 
@@ -285,7 +289,7 @@ def _kind(kind):
 
 
 def _system_unit(kind, system):
-    if system not in SYSTEMS:
+    if not isinstance(system, str) or system not in SYSTEMS:
         raise InputError("unit system", "must be 'metric' or 'us' [-]", system, "choose one of the two")
     return getattr(_kind(kind), system)
 
@@ -371,12 +375,19 @@ def parse(text, kind, *, default_unit=None):
     """
     rule = _kind(kind)
     if isinstance(text, str):
+        if len(text) > MOST_CHARACTERS:
+            raise InputError(rule.words, f"must have at most {MOST_CHARACTERS} characters [{rule.internal}]", text,
+                             f"write it like {rule.example}")
         entry = text
         for pattern, form in _TIDY:
             entry = re.sub(pattern, form, entry)
         pairs = [_split(term, rule, text) for term in re.split(r"\s\+\s", entry)]
     else:
-        pairs = [(float(number(rule.words, text, rule.internal)), "")]
+        value = number(rule.words, text, rule.internal)
+        if value.ndim or isinstance(text, bool):
+            raise InputError(rule.words, f"must be one number with its unit [{rule.internal}]", text,
+                             f"write it like {rule.example}")
+        pairs = [(float(value), "")]
     total = 0.0
     for value, unit in pairs:
         if not unit and default_unit is None:
@@ -520,10 +531,11 @@ def show(value, kind, system, *, unit=None):
     '6.400 GPa'
     """
     rule = _kind(kind)
-    if np.ndim(value):
+    value = number(rule.words, value, rule.internal)
+    if value.ndim:
         raise InputError(rule.words, f"must be one number to be printed [{rule.internal}]", value,
                          "use to_system for arrays")
-    shown = convert(float(number(rule.words, value, rule.internal)), unit or rule.internal, _system_unit(kind, system))
+    shown = convert(float(value), unit or rule.internal, _system_unit(kind, system))
     decimals = rule.metric_decimals if system == "metric" else rule.us_decimals
     return f"{_digits(shown, decimals)} {unit_label(kind, system)}"
 

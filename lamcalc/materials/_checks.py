@@ -8,6 +8,8 @@ from lamcalc.materials._text import close_to
 from lamcalc.materials.records import Value
 
 NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?")
+# tab and line ends become blanks; anything else that cannot be seen may turn a line round or break a page
+CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 MATERIAL_ID, SOURCE_ID = re.compile(r"[a-z][a-z0-9_]*"), re.compile(r"[A-Za-z][A-Za-z0-9_]*")
 # units that people write by mistake, with the factor to the unit of the column; for hints only
 MISTAKEN_UNITS = {
@@ -161,6 +163,8 @@ def _unit_hint(number, rule):
 def _text(row, column, rule, content):
     if not isinstance(content, str):
         raise row.error(column, "must be text", content, "put it in quotation marks")
+    if CONTROL.search(content):
+        raise row.error(column, "must not contain control characters", content, "type the text again")
     if len(content) > 2000:
         raise row.error(column, "must be at most 2000 characters", content, "shorten it")
     return " ".join(content.split())

@@ -11,6 +11,12 @@ from types import MappingProxyType
 from lamcalc.errors import InputError
 
 DECIMAL_COMMA = re.compile(r"(?<![\w.])\d+,\d+")
+MOST_COLUMNS = 500
+MOST_DEPTH = 12
+# strings and comments as wholes, then brackets and dotted keys
+TOML_WORD = re.compile(
+    r'"""(?:[^"\\]++|\\.|"{1,2}(?!"))*+"{3,5}|\'\'\'(?:[^\']++|\'{1,2}(?!\'))*+\'{3,5}'
+    r'|"(?:[^"\\\n]++|\\.)*+"|\'[^\'\n]*+\'|\#[^\n]*+|[ \t]++|[\[\]{}=,.\n]|[^ \t\[\]{}=,\#"\'.\n]++', re.DOTALL)
 VALUE_KEYS = ("typical", "low", "high", "status", "source", "note")
 
 
@@ -74,9 +80,19 @@ def csv_rows(text, file):
             for number, line in lines[1:]]
 
 
+def _without_empty_end(cells, least):
+    """Cells without the empty ones that a spreadsheet adds at the end, but at least so many of them [-]."""
+    size = len(cells)
+    while size > least and not cells[size - 1]:
+        size -= 1
+    return cells[:size]
+
+
 def _header(names, file):
-    while names and not names[-1]:
-        names = names[:-1]
+    names = _without_empty_end(names, 0)
+    if len(names) > MOST_COLUMNS:
+        raise InputError(f"{file}, row 1", f"must have at most {MOST_COLUMNS} columns", f"{len(names)} columns",
+                         "check that this is a file of materials")
     if len(names) == 1 and re.search("[;\t]", names[0]):
         sign = "semicolons" if ";" in names[0] else "tabs"
         raise InputError(f"{file}, row 1", "must have its cells separated by commas", f"cells separated by {sign}",
@@ -88,8 +104,7 @@ def _header(names, file):
 
 
 def _filled(line, header, file, number):
-    while len(line) > len(header) and not line[-1]:
-        line = line[:-1]
+    line = _without_empty_end(line, len(header))
     if len(line) == len(header):
         return line
     rule = f"must have {len(header)} cells like the header"
@@ -122,12 +137,27 @@ def toml_rows(text, file, tables):
     return {name: found for name, found in rows.items() if found}
 
 
+def _check_depth(text, file):
+    """Refuse brackets and dotted keys without end before any parser spends its time on them."""
+    depth = dots = at = 0
+    while match := TOML_WORD.match(text, at):  # ends at a quotation mark without a partner, as the parser does
+        word, at = match.group(), match.end()
+        if word in ("[", "{"):
+            depth += 1
+        elif word in ("]", "}"):
+            depth = max(0, depth - 1)
+        dots = dots + 1 if word == "." else 0 if word in ("[", "]", "{", "}", "=", ",", "\n") else dots
+        if max(depth, dots) > MOST_DEPTH:
+            line = text.count("\n", 0, match.start()) + 1
+            raise InputError(f"{file}, line {line}", f"must be a plain TOML file, at most {MOST_DEPTH} tables or lists "
+                             "inside each other", "deeper nesting", "write a plainer file")
+
+
 def _parsed(text, file):
+    _check_depth(text, file)
     try:
         return tomllib.loads(text)
-    except RecursionError:
-        raise InputError(file, "must be a plain TOML file", "brackets inside brackets without end") from None
-    except tomllib.TOMLDecodeError as problem:
+    except ValueError as problem:  # also a number of more digits than Python reads
         found = re.search(r"at line (\d+)", str(problem))
         lines = text.splitlines()
         line = int(found.group(1)) if found else len(lines)
@@ -164,6 +194,9 @@ def _flattened(row):
         if not isinstance(content, dict):
             cells[column] = content
             continue
+        for key in ("status", "source", "note"):
+            if not isinstance(content.get(key, ""), str):
+                raise row.error(f"{column} {key}", "must be text", content[key], "put it in quotation marks")
         for key in content:
             if key not in VALUE_KEYS:
                 raise row.error(column, f"may hold only {', '.join(VALUE_KEYS)}", key, close_to(key, VALUE_KEYS))

@@ -6,6 +6,7 @@ ever written.
 """
 
 import functools
+import os
 import threading
 import tomllib
 from pathlib import Path
@@ -78,7 +79,7 @@ def load(own=None):
     if own is None:
         with _LOCK:
             return _shipped()
-    path = Path(own)
+    path = _own_path(own)
     schema, tables = _schema(), _shipped_tables()
     rows = _own_rows(path, schema)
     checked = {table: _build.checked_table(found, table, schema) for table, found in rows.items()}
@@ -176,6 +177,12 @@ def _catalogue(tables, schema, own):
     return Catalogue(**{table: Shelf(found) for table, found in built.items()}, labels=labels, own=own)
 
 
+def _own_path(own):
+    if not isinstance(own, str | os.PathLike) or not isinstance(os.fspath(own), str) or "\0" in os.fspath(own):
+        raise InputError("own materials file", "must be the path of a file", own, "give the name of a file")
+    return Path(own)
+
+
 def _own_rows(path, schema):
     suffix = path.suffix.lower()
     if suffix not in (".toml", ".csv"):
@@ -187,12 +194,13 @@ def _own_rows(path, schema):
 
 
 def _own_bytes(path):
-    if not path.is_file():
-        raise InputError("own materials file", "must be a file that exists", str(path), "check the name and the folder")
-    size = path.stat().st_size
-    if size > LARGEST_OWN_FILE:
-        raise InputError(path.name, "must be at most 2 MB", f"{size:,} bytes", "check that it is the right file")
     try:
+        if not path.is_file():
+            raise InputError("own materials file", "must be a file that exists", str(path),
+                             "check the name and the folder")
+        size = path.stat().st_size
+        if size > LARGEST_OWN_FILE:
+            raise InputError(path.name, "must be at most 2 MB", f"{size:,} bytes", "check that it is the right file")
         return path.read_bytes()
     except OSError as problem:
         raise InputError(path.name, f"must be readable ({problem.strerror})", str(path),

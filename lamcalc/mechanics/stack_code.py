@@ -2,7 +2,9 @@
 
 import re
 
-from lamcalc.errors import InputError
+import numpy as np
+
+from lamcalc.errors import InputError, number
 
 _TOKEN = re.compile(r"\s*(?:(?P<open>\()|(?P<close>\))(?:_?(?P<groups>\d+))?|(?P<slash>[/,])"
                     r"|(?P<sign>\+/-|\+-|-\+|±|∓|[+-])?\s*(?P<angle>\d+(?:\.\d+)?)(?:_(?P<repeat>\d+))?(?P<bar>\u0305|bar)?)")
@@ -12,6 +14,14 @@ _MAX_PLIES = 2000
 
 def _refuse(code, rule, step):
     return InputError("stack code", rule, code, step)
+
+
+def _repeated(plies, count, code):
+    """Plies as often as the code says; the count is looked at before anything of that size is made."""
+    times = int(count or 1)
+    if not 1 <= times <= _MAX_PLIES:
+        raise _refuse(code, f"must repeat a ply or group 1 to {_MAX_PLIES} times", "check the counts")
+    return plies * times
 
 
 def _items(body, code):
@@ -38,16 +48,16 @@ def _items(body, code):
             if len(stack) == 1 or expect_ply:
                 raise _refuse(code, "has brackets that do not match", "check ( and )")
             group = stack.pop()
-            stack[-1] += group * int(match["groups"] or 1)
+            stack[-1] += _repeated(group, match["groups"], code)
         else:
             value = float(match["angle"])
             value = int(value) if value.is_integer() else value
             pair = {"±": [value, -value], "+/-": [value, -value], "+-": [value, -value],
                     "∓": [-value, value], "-+": [-value, value], "-": [-value]}.get(match["sign"], [value])
-            stack[-1] += pair * int(match["repeat"] or 1)
+            stack[-1] += _repeated(pair, match["repeat"], code)
             bar = bool(match["bar"])
         expect_ply = False
-        if len(stack[0]) > _MAX_PLIES:
+        if len(stack[-1]) > _MAX_PLIES:
             raise _refuse(code, f"may describe at most {_MAX_PLIES} plies", "shorten it")
     if len(stack) != 1 or expect_ply:
         raise _refuse(code, "ends too early", "check the brackets and the last slash")
@@ -98,10 +108,16 @@ def parse_stack_code(code):
     if bar and not symmetric:
         raise _refuse(code, "may have a shared middle ply only in a symmetric stack", "add s behind the bracket")
     times = int(match["times"] or 1)
-    if times == 0 or times * len(angles) > _MAX_PLIES:
+    if times == 0 or times * len(angles) * (2 if symmetric else 1) - bar > _MAX_PLIES:
         raise _refuse(code, f"must describe 1 to {_MAX_PLIES} plies", "check the counts")
     angles = angles * times
     return angles + angles[-2 if bar else -1::-1] if symmetric else angles
+
+
+def _written(angle):
+    """An angle with at most four decimals and never with an exponent, which no code has."""
+    text = f"{angle:.4f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
 
 
 def _plies(angles):
@@ -112,7 +128,7 @@ def _plies(angles):
             runs[-1][1] += 1
         else:
             runs.append([value, 1])
-    return "/".join(f"{value:g}" + (f"_{count}" if count > 1 else "") for value, count in runs)
+    return "/".join(_written(value) + (f"_{count}" if count > 1 else "") for value, count in runs)
 
 
 def _period(angles):
@@ -133,7 +149,7 @@ def format_stack_code(angles_deg):
     Returns
     -------
     str
-        Code that `parse_stack_code` reads back [-].
+        Code that `parse_stack_code` reads back, angles with four decimals [-].
 
     Raises
     ------
@@ -147,14 +163,15 @@ def format_stack_code(angles_deg):
     >>> format_stack_code([0, 90, 0, 90, 90, 0, 90, 0])
     '[0/90]2s'
     """
-    angles = [float(a) + 0.0 for a in angles_deg]
-    if not angles or any(not abs(a) <= 90 for a in angles):
+    angles = [] if isinstance(angles_deg, str) else number("angles", angles_deg, "deg")
+    if np.ndim(angles) != 1 or not len(angles) or (np.abs(angles) > 90).any():
         raise InputError("angles", "must be one or more values between -90 and 90 [deg]", angles_deg, "check the list")
+    angles = [float(a) + 0.0 for a in angles]
     tail, bar = "", ""
     if len(angles) > 1 and angles == angles[::-1]:
         bar = "bar" if len(angles) % 2 else ""
         angles, tail = angles[:(len(angles) + 1) // 2], "s"
     length = len(angles) if bar else _period(angles)
     times = len(angles) // length
-    body = _plies(angles[:-1]) + "/" + f"{angles[-1]:g}" if bar and len(angles) > 1 else _plies(angles[:length])
+    body = _plies(angles[:-1]) + "/" + _written(angles[-1]) if bar and len(angles) > 1 else _plies(angles[:length])
     return f"[{body}{bar}]{times if times > 1 else ''}{tail}"

@@ -6,6 +6,7 @@ import io
 from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS
 from lamcalc.shop.field_words import figure
+from lamcalc.shop.sheet_checks import reserve_words
 
 _PAGE = """<!DOCTYPE html>
 <html lang="en"><head><meta charset="utf-8"><title>{{ title }}</title>
@@ -118,7 +119,7 @@ def margin_rows(comparison):
     """
     rows = []
     for result in comparison.results:
-        rows += [[result.name, m.name, f"{m.reserve_factor:.2f}", m.verdict, m.factor.words] for m in result.strength.margins]
+        rows += [[result.name, m.name, reserve_words(m), m.verdict, m.factor.words] for m in result.strength.margins]
         rows += [[result.name, what, "-", "not assessed", "-"] for what in result.strength.not_assessed]
     return rows
 

@@ -28,7 +28,7 @@ from lamcalc.shop.job_text import END_MARK, MOST_BYTES, decode, read
 __all__ = [
     "Job", "JobError", "Problem", "catalogue", "changed_on_disk", "discard_recovery", "in_use", "load", "load_demo",
     "make_folder", "new", "own_materials_path", "previous_path", "prices", "read_recovery", "recovery_path",
-    "safe_file_name", "save", "schedule", "update", "use", "write_bytes", "write_recovery", "write_text",
+    "safe_file_name", "save", "schedule", "update", "use", "write_bytes", "write_files", "write_recovery", "write_text",
 ]
 DEMO = "coaching_launch.toml"
 IN_USE = "job-in-use.txt"  # beside the notebooks; names the job file that all of them open
@@ -255,6 +255,34 @@ def write_text(path, text):
     'cutting.csv'
     """
     return write_bytes(path, text.encode("utf-8"))
+
+
+def write_files(files):
+    """Write several output files: every target is looked at before the first one is written.
+
+    Parameters
+    ----------
+    files : mapping of path to bytes
+        Files in a folder that exists, with their whole content [-].
+
+    Raises
+    ------
+    JobError
+        If a target cannot be written: then none is; a disk that fills up half way leaves whole files only.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     write_files({folder + "/a.csv": b"1", folder + "/b.csv": b"2"})
+    """
+    targets = {_target(path): data for path, data in files.items()}
+    for folder in {path.parent for path in targets}:
+        if not os.access(folder, os.W_OK | os.X_OK):
+            raise _trouble(folder, "must be a folder that can be written to", "a folder without that permission",
+                           "choose another folder")
+    for path, data in targets.items():
+        write_bytes(path, data)
 
 
 def make_folder(path):

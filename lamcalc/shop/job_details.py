@@ -5,8 +5,8 @@ from typing import Literal
 from pydantic import model_validator
 
 from lamcalc.shop.job_types import (
-    Angle, Density, Length, Mass, Modulus, Name, Note, Offset, Reach, Record, Status, Text, Thickness,
-    broken, many, quantity, whole,
+    Angle, Density, Length, Mass, Modulus, Name, Note, Offset, Reach, Record, SkinModulus, Status, Text, Thickness,
+    Width, broken, many, quantity, whole,
 )
 
 Support = Literal["clamped", "simply_supported", "free"]
@@ -40,9 +40,9 @@ class Outline(Record):
     0.8428
     """
 
-    top_width_mm: Length
-    chine_width_mm: Length
-    height_mm: Length
+    top_width_mm: Width
+    chine_width_mm: Width
+    height_mm: Width
     vee_mm: Reach = 0.0
     cut_out_width_mm: Reach = 0.0
     cut_out_depth_mm: Reach = 0.0
@@ -278,8 +278,8 @@ class Screening(Record):
     10500.0
     """
 
-    outer_skin_e_mpa: Modulus
-    inner_skin_e_mpa: Modulus
+    outer_skin_e_mpa: SkinModulus
+    inner_skin_e_mpa: SkinModulus
     status: Status
 
 

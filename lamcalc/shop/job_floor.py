@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from lamcalc.shop.job_types import (
-    Allowance, Day, Density, Flag, Length, Money, Name, Note, Record, Status, Temperature, Text, Thickness, broken,
+    Allowance, Day, Flag, Length, LiquidDensity, Money, Name, Note, Record, Status, Temperature, Text, Thickness, broken,
     many, percent, quantity, whole,
 )
 
@@ -144,12 +144,12 @@ class CatalysedResin(Record):
     """
 
     kind: Literal["catalysed"]
-    liquid_density_kg_m3: Density
+    liquid_density_kg_m3: LiquidDensity
     catalyst_low_percent: CatalystPercent
     catalyst_high_percent: CatalystPercent
     catalyst_usual_percent: CatalystPercent
     catalyst_basis: Literal["volume", "mass"] = "volume"
-    catalyst_density_kg_m3: Density
+    catalyst_density_kg_m3: LiquidDensity
     gel_minutes: quantity("min", above=0, most=2_000)
     gel_temperature_c: Temperature
     gel_catalyst_percent: CatalystPercent
@@ -197,8 +197,8 @@ class TwoPartResin(Record):
 
     kind: Literal["two_part"]
     ratio_by_volume: quantity("-", above=0, most=20)
-    resin_density_kg_m3: Density
-    hardener_density_kg_m3: Density
+    resin_density_kg_m3: LiquidDensity
+    hardener_density_kg_m3: LiquidDensity
     pot_life_minutes: quantity("min", above=0, most=2_000) | None = None
     pot_life_temperature_c: Temperature | None = None
     pot_life_mass_g: quantity("g", above=0, most=100_000) | None = None

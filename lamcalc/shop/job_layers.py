@@ -5,8 +5,8 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from lamcalc.shop.job_types import (
-    Angle, Density, Film, Flag, Fraction, Modulus, Name, Note, Record, Status, Text, Thickness, broken, many, quantity,
-    whole,
+    Angle, Density, Film, Flag, Fraction, Modulus, Name, Note, Record, SkinModulus, Status, Text, Thickness, broken,
+    many, quantity, whole,
 )
 
 Count = whole(1, 50)
@@ -150,8 +150,8 @@ class SolidEntry(Record):
     kind: Literal["solid"]
     name: Text
     thickness_mm: Thickness
-    e_mpa: Modulus
-    e2_mpa: Modulus | None = None
+    e_mpa: SkinModulus
+    e2_mpa: SkinModulus | None = None
     nu12: quantity("-", least=0, most=0.9) = 0.3
     g12_mpa: Modulus | None = None
     density_kg_m3: Density

@@ -159,6 +159,7 @@ def _comparison(job, system, property_model, texts, problems):
     texts["transom_comparison.csv"] = safe_csv([["figure", *(r.name for r in comparison.results)], *rows])
     for number, result in enumerate(comparison.results):
         frame = result.schedule.table().round(4)
+        frame = frame.astype(object).where(frame.notna(), "")  # nothing where nothing is known, not "nan"
         texts[f"schedule_{number}.csv"] = safe_csv([[result.name], list(frame.columns), *frame.itertuples(index=False)])
     return comparison
 

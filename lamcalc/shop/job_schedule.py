@@ -34,7 +34,11 @@ def own_materials_path(job):
     if job.source_path is None:
         raise InputError("own_materials", "needs the job's folder [-]", job.own_materials, "save the job first")
     folder = job.source_path.parent.resolve()
-    path = (folder / job.own_materials).resolve()
+    try:
+        path = (folder / job.own_materials).resolve()
+    except (OSError, RuntimeError):  # what a link that leads back to itself raises depends on the version of Python
+        raise InputError("own_materials", "must be a file, not a link without end [-]", job.own_materials,
+                         "copy the file beside the job file") from None
     if not path.is_relative_to(folder):
         raise InputError("own_materials", "must stay inside the job's folder, links included [-]", job.own_materials,
                          "copy the file beside the job file")

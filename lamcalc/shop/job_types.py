@@ -309,13 +309,17 @@ Flag = Annotated[bool, Strict()]
 Fraction = Annotated[float, BeforeValidator(partial(_fraction, zero=False))]
 Allowance = Annotated[float, BeforeValidator(partial(_fraction, zero=True))]
 Angle = Annotated[float, BeforeValidator(_angle)]
-Thickness = quantity("mm", above=0, most=300)
+# lower ends: what is below them is an entry in metres, g/cm3 or GPa
+Thickness = quantity("mm", least=0.05, most=300)
 Film = quantity("mm", least=0, most=50)
-Length = quantity("mm", above=0, most=30_000)
+Length = quantity("mm", least=1, most=30_000)
+Width = quantity("mm", least=100, most=30_000)
 Reach = quantity("mm", least=0, most=30_000)
 Offset = quantity("mm", least=-5_000, most=5_000)
 Modulus = quantity("MPa", above=0, most=500_000)
-Density = quantity("kg/m3", above=0, most=20_000)
+SkinModulus = quantity("MPa", least=100, most=500_000)
+Density = quantity("kg/m3", least=10, most=20_000)
+LiquidDensity = quantity("kg/m3", least=500, most=3_000)
 Mass = quantity("kg", above=0, most=5_000)
 Money = quantity("money", least=0, most=1e9)
 Temperature = quantity("degC", least=-30, most=60)

@@ -11,14 +11,17 @@ from dataclasses import replace
 import numpy as np
 
 from lamcalc.errors import InputError
-from lamcalc.parts.stringer_sizing import size_stringer
 from lamcalc.schedule import CoreLayer
+from lamcalc.studies.search_bounds import NAMES, SLACK
+from lamcalc.studies.search_caps import search_caps
 from lamcalc.studies.search_model import KEYS, Found, OrderRules, SearchResult, make_palette
-from lamcalc.studies.search_problem import LARGEST_SETS, Problem, layer_sets
+from lamcalc.studies.search_panel import panel_targets
+from lamcalc.studies.search_problem import SingleSkin, layer_sets, sequences_of
+from lamcalc.studies.search_skins import LARGEST_SANDWICHES, Sandwich, make_skin
 
-__all__ = ["make_palette", "search_caps", "search_sandwich", "search_single_skin"]
-_BLOCK = 16384
-_SETS = 8
+__all__ = ["make_palette", "panel_targets", "search_caps", "search_sandwich", "search_single_skin"]
+# candidates whose orders are tried together: few at first, since one is often enough
+_LEAST, _MOST = 4, 64
 NO_RULES = OrderRules()
 
 
@@ -33,16 +36,6 @@ def _objective(objective):
     return wanted + tuple(key for key in KEYS if key not in wanted)
 
 
-def _sorted(keys, objective, inside):
-    """Candidates inside the windows in the order of the objective."""
-    numbers = np.flatnonzero(inside)
-    columns = [keys[numbers, KEYS.index(key)] for key in objective]
-    code = np.zeros(len(numbers), dtype=np.int64)
-    for column in columns:
-        code = code * (int(column.max(initial=0)) + 1) + column
-    return numbers[np.argsort(code, kind="stable")]
-
-
 class _Scan:
     """One search: candidates in order, with progress and stop."""
 
@@ -55,81 +48,55 @@ class _Scan:
         if self.progress is not None and self.progress(done, total, found) is False:
             raise _Stopped
 
-    def _survivors(self, numbers, targets, bound, cheaper):
-        limits = [(0, targets.stiffness_x), (1, targets.stiffness_y), (2, targets.margin)]
-        for low in range(0, len(numbers), _BLOCK):
-            part = numbers[low:low + _BLOCK]
-            value, keep = bound(part), np.ones(len(part), dtype=bool)
-            for column, least in limits:
-                keep &= True if least is None else value[:, column] >= least
-            part = part[keep]
-            for start in range(0, len(part), _SETS):
-                few = part[start:start + _SETS]
-                few = few if cheaper is None else few[self.problem.keys[few, 1] < cheaper()]
-                yield low, few
-            if not len(part):
-                yield low, part
-
     def run(self, targets, want, out, cheaper=None):
         """Fill `out` with (candidate, order, values) in the order of the objective until `want` are there."""
-        numbers = _sorted(self.problem.keys, self.objective, self.problem.windows(targets))
-        for done, few in self._survivors(numbers, targets, self.problem.bounds(targets), cheaper):
-            self.report(done, len(numbers), len(out))
-            found, tested = self.problem.tries(few, targets) if len(few) else ({}, 0)
-            self.tested += tested
-            for number in few:
-                fits = cheaper is None or self.problem.keys[number, 1] < cheaper()
-                if int(number) in found and fits:
-                    out.append((int(number), *found[int(number)]))
-                    if len(out) >= want:
-                        return
+        size = _LEAST
+        for done, total, numbers in self.problem.scan(self.objective, targets, cheaper):
+            self.report(done, total, len(out))
+            low = 0
+            while low < len(numbers):
+                few, low, size = numbers[low:low + size], low + size, min(2 * size, _MOST)
+                found, tested = self.problem.tries(few, targets)
+                self.tested += tested
+                for number in few:
+                    if int(number) in found and (cheaper is None or self.problem.key(number)[1] < cheaper()):
+                        out.append((int(number), *found[int(number)]))
+                        if len(out) >= want:
+                            return
+                self.report(done, total, len(out))
 
     def largest(self, targets, column):
         """Largest 1/d11, 1/d22 or ratio within the targets, best bound first; None if nothing meets them."""
-        numbers = np.flatnonzero(self.problem.windows(targets))
-        bound = self.problem.bounds(targets)
-        value = [bound(numbers[low:low + _BLOCK]) for low in range(0, len(numbers), _BLOCK)]
-        value = np.concatenate(value) if value else np.zeros((0, 3))
-        keep = np.ones(len(numbers), dtype=bool)
-        for k, least in ((0, targets.stiffness_x), (1, targets.stiffness_y), (2, targets.margin)):
-            keep &= True if least is None else value[:, k] >= least
-        numbers, top = numbers[keep], value[keep, column]
-        by_bound = np.argsort(-top, kind="stable")
-        names, best = ("stiffness_x", "stiffness_y", "margin"), None
-        for low in range(0, len(by_bound), _SETS):
-            at = by_bound[low:low + _SETS]
-            if best is not None and top[at[0]] <= best:
+        best, name, asked = None, NAMES[column], targets
+        for done, total, ceiling, numbers, top in self.problem.peaks(targets, column):
+            self.report(done, total, 0)
+            if best is not None and ceiling <= best:
                 break
-            self.report(low, len(by_bound), 0)
-            # only orders better than the best so far count
-            asked = targets if best is None else replace(targets, **{names[column]: best})
-            found, tested = self._best_by(numbers[at], asked, column)
-            self.tested += tested
-            best = found if best is None or (found is not None and found > best) else best
+            order = np.argsort(-top, kind="stable")
+            # a few from everywhere first: a good value early spares most of the rest
+            step = max(1, len(order) // _MOST)
+            for part in (order[::step], np.delete(order, np.s_[::step])):
+                low, size = 0, _LEAST
+                while low < len(part) and (best is None or top[part[low]] * SLACK > best):
+                    at, low, size = part[low:low + size], low + size, min(2 * size, _MOST)
+                    self.report(done, total, 0)
+                    found, tested = self.problem.tries(numbers[at], asked, column)
+                    self.tested += tested
+                    if found:
+                        best = max(float(values[column]) for _, values in found.values())
+                        # from now on only orders better than the best so far count
+                        asked = replace(targets, **{name: float(np.nextafter(best, np.inf))})
+                    if best == np.inf:
+                        return best
         return best
-
-    def _best_by(self, numbers, targets, column):
-        """Largest value of a column over all orders of a few sets."""
-        best, asked, tested = None, targets, 0
-        name = ("stiffness_x", "stiffness_y", "margin")[column]
-        while True:
-            found, count = self.problem.tries(numbers, asked)
-            tested += count
-            values = [v[column] for _, v in found.values()]
-            if not values or (best is not None and max(values) <= best):
-                return best, tested
-            best = float(max(values))
-            if not np.isfinite(best):
-                return best, tested
-            asked = replace(asked, **{name: float(np.nextafter(best, np.inf))})
 
     def obstacles(self, targets):
         """Targets that alone stand in the way, with the best value of each within the others."""
         out = []
         for name in targets.asked:
             eased, few = replace(targets, **{name: None}), []
-            if name in ("stiffness_x", "stiffness_y", "margin"):
-                value = self.largest(eased, ("stiffness_x", "stiffness_y", "margin").index(name))
+            if name in NAMES:
+                value = self.largest(eased, NAMES.index(name))
                 out += [] if value is None else [(name, value)]
                 continue
             self.run(eased, 1, few)
@@ -140,7 +107,7 @@ class _Scan:
 def _found(problem, number, order, values):
     layers = tuple(problem.palette.layers[k] for k in order)
     schedule = problem.palette.stock.with_layers(layers, "search answer")
-    return Found(layers, schedule, tuple(int(k) for k in problem.keys[number]),
+    return Found(layers, schedule, problem.key(number),
                  (float(values[0]), float(values[1])), float(values[2]))
 
 
@@ -157,7 +124,7 @@ def _search(problem, targets, objective, best, front, progress, stop):
         if hits and front:
             lightest = _Scan(problem, ("mass", "cost", "layers"), progress, stop)
             lightest.run(targets, np.inf, edge,
-                         lambda: problem.keys[edge[-1][0], 1] if edge else np.iinfo(np.int64).max)
+                         lambda: problem.key(edge[-1][0])[1] if edge else np.iinfo(np.int64).max)
         if not hits:
             blocked = scan.obstacles(targets)
     except _Stopped:
@@ -227,7 +194,7 @@ def search_single_skin(palette, targets, *, objective="mass", rules=NO_RULES, la
         raise InputError("single-skin palette", "must hold fabrics only [-]", len(palette.layers),
                          "leave the cores out, or search for a sandwich")
     tables = rules.tables(palette)
-    problem = Problem(palette, layer_sets(len(palette.layers), layers), None, (), tables, None)
+    problem = SingleSkin(palette, layer_sets(len(palette.layers), layers), tables)
     return _search(problem, targets, objective, best, front, progress, stop)
 
 
@@ -286,7 +253,7 @@ def search_sandwich(palette, targets, *, objective="mass", rules=NO_RULES, inner
     if is_core.all() or not is_core.any():
         raise InputError("sandwich palette", "must have at least one core and one fabric [-]", len(palette.layers),
                          "add a CoreLayer or a Ply")
-    skins, cores = np.flatnonzero(~is_core), tuple(int(k) for k in np.flatnonzero(is_core))
+    skins, cores = np.flatnonzero(~is_core), np.flatnonzero(is_core)
 
     def sets(span):
         counts = layer_sets(len(skins), span)
@@ -295,44 +262,12 @@ def search_sandwich(palette, targets, *, objective="mass", rules=NO_RULES, inner
         return out
 
     outer, inner = sets(layers), sets(inner_layers or layers)
-    size = len(outer) * len(cores) * len(inner)
-    if size > LARGEST_SETS:
-        raise InputError("palette and layers", f"give too many sandwiches; at most {LARGEST_SETS} [-]", size,
+    sequences = sequences_of(outer) * len(cores) * sequences_of(inner)
+    outer = make_skin(palette, outer, rules.tables(palette))
+    inner = make_skin(palette, inner, (inner_rules or rules).tables(palette))
+    size = len(outer.sets) * len(cores) * len(inner.sets)
+    if size > LARGEST_SANDWICHES:
+        raise InputError("palette and layers", f"give too many sandwiches; at most {LARGEST_SANDWICHES} [-]", size,
                          "offer fewer fabrics, cores or layers")
-    problem = Problem(palette, outer, inner, cores, rules.tables(palette), (inner_rules or rules).tables(palette))
+    problem = Sandwich(outer, inner, cores, sequences)
     return _search(problem, targets, objective, best, front, progress, stop)
-
-
-def search_caps(stringer, load, *, plies, cap_layers, heights, objective="mass", reserve=1.0, use_rules=True, **options):
-    """Best stringer of a grid of layers, cap layers and heights, every combination worked out in full.
-
-    Parameters
-    ----------
-    stringer : Stringer
-        The design to vary [-].
-    load : StringerLoad
-        What bends it [-].
-    plies, cap_layers : sequence of int
-        Layers over the former and in the cap to try [-].
-    heights : sequence of float
-        Heights to try [mm].
-    objective : {"mass", "cost"}
-        What to make least [-].
-    reserve : float
-        Least reserve factor of every margin [-].
-    use_rules : bool
-        Whether the rule checks must be met as well [-].
-    **options
-        Passed on to `assess_stringer` [-].
-
-    Returns
-    -------
-    SizingResult
-        All combinations and the best one [-].
-
-    Notes
-    -----
-    See `size_stringer`: an exhaustive enumeration, so the best of the grid is proved.
-    """
-    return size_stringer(stringer, load, plies=plies, cap_layers=cap_layers, heights=heights, objective=objective,
-                         reserve=reserve, use_rules=use_rules, **options)

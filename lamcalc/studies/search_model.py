@@ -145,6 +145,8 @@ class Targets:
         Thinnest and thickest [mm].
     glass_share : tuple of (float, float), optional
         Least and largest fibre weight fraction of the fabric layers [-].
+    basis : str
+        Where moments and stiffness come from, told with the answer [-].
 
     Examples
     --------
@@ -158,6 +160,7 @@ class Targets:
     moments: tuple = ()
     thickness_mm: tuple | None = None
     glass_share: tuple | None = None
+    basis: str = ""
 
     def __post_init__(self):
         for name in ("stiffness_x", "stiffness_y", "margin"):
@@ -332,7 +335,8 @@ class SearchResult:
                    if sandwich else "")
         strength = ("Default strengths are partly from memory, unverified; the margin has no design factor in it. "
                     if self.targets.margin is not None else "Strength was NOT a target. ")
-        return missing + strength + "Screening only: rules and a designer decide."
+        basis = f"{self.targets.basis} " if self.targets.basis else ""
+        return missing + strength + basis + "Screening only: rules and a designer decide."
 
     def table(self, which="best"):
         """The schedules found, one a row.

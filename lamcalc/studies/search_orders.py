@@ -5,11 +5,13 @@ import numpy as np
 from lamcalc.mechanics.laminate import compliance_blocks, ply_interfaces, stiffness_matrices
 from lamcalc.mechanics.strain_space import first_ply_ratio
 
-_ROWS = 8192
+_ROWS = 2048
+# unfinished orders held at a level: more are put aside, so that memory does not grow with the set
+_NODES = 16384
 
 
-def grow(counts, tables):
-    """Every order of each set that the rules allow, without duplicates.
+def walk(counts, tables, prune=None):
+    """Orders of sets of equal size that the rules allow, handful by handful, without duplicates.
 
     Parameters
     ----------
@@ -17,9 +19,11 @@ def grow(counts, tables):
         How often each choice is in the set; all sets equally large [-].
     tables : tuple of ndarray of bool
         From `OrderRules.tables` [-].
+    prune : callable, optional
+        Takes set, order so far and counts left; returns the rows to go on with [-].
 
-    Returns
-    -------
+    Yields
+    ------
     owner : ndarray of int, shape (orders,)
         Set of each order [-].
     orders : ndarray of int, shape (orders, layers)
@@ -28,14 +32,18 @@ def grow(counts, tables):
     Examples
     --------
     >>> free = np.ones(2, bool), np.ones(2, bool), np.ones((2, 2), bool)
-    >>> grow(np.array([[2, 1]]), free)[1].tolist()
-    [[0, 0, 1], [0, 1, 0], [1, 0, 0]]
+    >>> [orders.tolist() for _, orders in walk(np.array([[2, 1]]), free)]
+    [[[0, 0, 1], [0, 1, 0], [1, 0, 0]]]
     """
     first, last, follow = tables
     size = int(counts[0].sum())
-    owner, left = np.arange(len(counts)), counts.astype(np.int8)
-    orders = np.empty((len(counts), 0), dtype=np.int8)
-    for level in range(size):
+    aside = [(np.arange(len(counts)), np.empty((len(counts), 0), dtype=np.int8), counts.astype(np.int8))]
+    while aside:
+        owner, orders, left = aside.pop()
+        level = orders.shape[1]
+        if level == size:
+            yield owner, orders
+            continue
         allowed = left > 0
         allowed &= first if level == 0 else follow[orders[:, -1]]
         if level == size - 1:
@@ -44,7 +52,13 @@ def grow(counts, tables):
         owner, left = owner[row], left[row]
         left[np.arange(len(row)), choice] -= 1
         orders = np.concatenate([orders[row], choice[:, None].astype(np.int8)], axis=1)
-    return owner, orders
+        if prune is not None and len(row):
+            keep = prune(owner, orders, left)
+            owner, orders, left = owner[keep], orders[keep], left[keep]
+        # the last part goes on the pile first, so that orders come in their natural sequence
+        for low in range((len(owner) - 1) // _NODES * _NODES, -1, -_NODES):
+            if len(owner):
+                aside.append((owner[low:low + _NODES], orders[low:low + _NODES], left[low:low + _NODES]))
 
 
 def evaluate(palette, orders, targets, *, every=False):
@@ -55,7 +69,7 @@ def evaluate(palette, orders, targets, *, every=False):
     palette : Palette
         The choices [-].
     orders : ndarray of int, shape (orders, layers)
-        Choices, mould side first [-].
+        Choices, mould side first; the number of choices stands for no layer [-].
     targets : Targets
         What is asked for [-].
     every : bool
@@ -76,8 +90,84 @@ def evaluate(palette, orders, targets, *, every=False):
     return np.concatenate(places), np.concatenate(values)
 
 
+def sub_plies(palette, orders):
+    """Rows of the palette's sub-plies in orders of layers.
+
+    Parameters
+    ----------
+    palette : Palette
+        The choices [-].
+    orders : ndarray of int, shape (orders, layers)
+        Choices; the number of choices stands for no layer [-].
+
+    Returns
+    -------
+    ndarray of int, shape (orders, sub-plies)
+        Rows, mould side first [-].
+    """
+    nothing = np.full((1, palette.index.shape[1]), len(palette.thickness_mm) - 1)
+    table = np.concatenate([palette.index, nothing])
+    return table[orders].reshape(len(orders), orders.shape[1] * table.shape[1])
+
+
+def stiffness_of(palette, orders):
+    """Stiffness of orders of layers about their own mid-planes.
+
+    Parameters
+    ----------
+    palette : Palette
+        The choices [-].
+    orders : ndarray of int, shape (orders, layers)
+        Choices, mould side first [-].
+
+    Returns
+    -------
+    terms : ndarray, shape (orders, 3, 6)
+        A, B, D as from `stiffness_matrices` [N/mm, N, N mm].
+    height : ndarray, shape (orders,)
+        Thickness [mm].
+    """
+    index = sub_plies(palette, orders)
+    t = palette.thickness_mm[index]
+    return stiffness_matrices(palette.qbar, t, index), t.sum(axis=1)
+
+
+def joined(parts):
+    """Stiffness of parts laid on top of each other, by moving the plane of reference.
+
+    Parameters
+    ----------
+    parts : sequence of (ndarray, ndarray)
+        Terms about the own mid-plane and thickness of each part, mould side first [N/mm, N, N mm; mm].
+
+    Returns
+    -------
+    terms : ndarray, shape (orders, 3, 6)
+        A, B, D about the mid-plane of the whole [N/mm, N, N mm].
+    height : ndarray, shape (orders,)
+        Thickness of the whole [mm].
+
+    Examples
+    --------
+    >>> half = np.zeros((1, 3, 6))
+    >>> half[0, 0, 0], half[0, 2, 0] = 1.0, 1 / 12
+    >>> terms, height = joined([(half, np.ones(1)), (half, np.ones(1))])
+    >>> terms[0, :, 0].round(6).tolist(), height.tolist()
+    ([2.0, 0.0, 0.666667], [2.0])
+    """
+    height = sum(t for _, t in parts)
+    total, base = np.zeros_like(parts[0][0]), -height / 2
+    for terms, t in parts:
+        z = (base + t / 2)[:, None]
+        total[:, 0] += terms[:, 0]
+        total[:, 1] += terms[:, 1] + z * terms[:, 0]
+        total[:, 2] += terms[:, 2] + z * (2 * terms[:, 1] + z * terms[:, 0])
+        base = base + t
+    return total, height
+
+
 def _evaluate(palette, orders, targets, every):
-    index = palette.index[orders].reshape(len(orders), -1)
+    index = sub_plies(palette, orders)
     t = palette.thickness_mm[index]
     _, b, d = compliance_blocks(stiffness_matrices(palette.qbar, t, index))
     values = np.stack([1 / d[:, 0, 0], 1 / d[:, 1, 1], np.full(len(d), np.inf)], axis=1)
@@ -91,3 +181,29 @@ def _evaluate(palette, orders, targets, every):
         np.minimum(found[:, 2], ratio, out=found[:, 2])
     strong = found[:, 2] >= (targets.margin or 0.0)
     return place[strong], found[strong]
+
+
+def strongest(owner, values, prefer):
+    """Best row of each owner: largest preferred value, then largest 1/d11.
+
+    Parameters
+    ----------
+    owner : ndarray of int, shape (rows,)
+        Set of each row [-].
+    values : ndarray, shape (rows, 3)
+        1/d11, 1/d22 and ratio [N mm, N mm, -].
+    prefer : int
+        Column that counts first [-].
+
+    Returns
+    -------
+    ndarray of int, shape (owners,)
+        One row for each owner [-].
+
+    Examples
+    --------
+    >>> strongest(np.array([4, 4, 7]), np.array([[1.0, 0, 2], [2.0, 0, 1], [3.0, 0, 0]]), 2).tolist()
+    [0, 2]
+    """
+    order = np.lexsort((values[:, 0], values[:, prefer], owner))
+    return order[np.append(owner[order][1:] != owner[order][:-1], True)] if len(order) else order

@@ -1,17 +1,19 @@
-"""All sets of layers that a search may choose from, their keys and their bounds; single skin or sandwich."""
+"""All sets of layers that a single-skin search may choose from: in the order of the objective, with their bounds."""
 
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import combinations_with_replacement
 from math import factorial
 
 import numpy as np
 
 from lamcalc.errors import InputError
-from lamcalc.studies.search_bounds import ALONG, SLACK, skin_moments, support, trial_curvatures
-from lamcalc.studies.search_orders import evaluate, grow
+from lamcalc.studies.search_bounds import demands, filled, order_moments
+from lamcalc.studies.search_model import KEYS
+from lamcalc.studies.search_orders import evaluate, strongest, walk
 
-LARGEST_SETS = 4_000_000
+LARGEST_SETS = 400_000
+# sets looked at together: few at first, since the answer is often near the front
+_FIRST, _BLOCK = 1024, 8192
 
 
 def layer_sets(choices, layers):
@@ -43,225 +45,336 @@ def layer_sets(choices, layers):
     if not (isinstance(low, int) and isinstance(high, int) and 1 <= low <= high <= 12):
         raise InputError("layers", "must be a least and a most number, from 1 to 12 [-]", layers, "write (3, 8)")
     size = sum(factorial(choices + n - 1) // factorial(n) // factorial(choices - 1) for n in range(low, high + 1))
-    if size > LARGEST_SETS // 10:
-        raise InputError("palette and layers", f"give too many sets of layers; at most {LARGEST_SETS // 10} [-]", size,
+    if size > LARGEST_SETS:
+        raise InputError("palette and layers", f"give too many sets of layers; at most {LARGEST_SETS} [-]", size,
                          "offer fewer fabrics or fewer layers")
-    rows = []
-    for n in range(low, high + 1):
-        picks = np.array(list(combinations_with_replacement(range(choices), n)))
-        rows.append((picks[:, :, None] == np.arange(choices)).sum(axis=1))
+    rows, counts, last = [], np.zeros((1, choices), dtype=np.uint8), np.zeros(1, dtype=np.intp)
+    for n in range(1, high + 1):
+        # add a choice that is not before the last one added, so that no set is made twice
+        row, choice = np.nonzero(np.arange(choices) >= last[:, None])
+        counts, last = counts[row], choice
+        counts[np.arange(len(row)), choice] += 1
+        rows += [counts] if n >= low else []
     return np.concatenate(rows)
 
 
+def sequences_of(sets):
+    """Number of sequences of sets of layers.
+
+    Parameters
+    ----------
+    sets : ndarray of int, shape (sets, choices)
+        Counts [-].
+
+    Returns
+    -------
+    int
+        All of them, before any rule [-].
+
+    Examples
+    --------
+    >>> sequences_of(layer_sets(2, (1, 3)))
+    14
+    """
+    lookup = np.array([float(factorial(k)) for k in range(13)])
+    return int((lookup[sets.sum(axis=1)] / lookup[sets].prod(axis=1)).round().sum())
+
+
+def key_codes(keys, largest, objective):
+    """One whole number a candidate that sorts as the objective does; codes of parts may be added.
+
+    Parameters
+    ----------
+    keys : ndarray of int, shape (..., 3)
+        Mass, cost, layers [g/m2, cents/m2, -].
+    largest : sequence of int
+        Largest sum of each [g/m2, cents/m2, -].
+    objective : tuple of str
+        All three keys, most important first [-].
+
+    Returns
+    -------
+    ndarray of int, shape (...)
+        Codes [-].
+
+    Raises
+    ------
+    InputError
+        If masses and prices are too large for whole-number arithmetic.
+
+    Examples
+    --------
+    >>> key_codes(np.array([[3, 2, 1]]), (9, 9, 9), ("mass", "cost", "layers")).tolist()
+    [321]
+    """
+    places = [KEYS.index(name) for name in objective]
+    if np.prod([float(largest[k]) + 1 for k in places]) > 2.0**62:
+        raise InputError("prices", "are too large to be added exactly [cents/m2]", int(largest[1]),
+                         "give prices in a larger unit of money")
+    code = np.zeros(keys.shape[:-1], dtype=np.int64)
+    for k in places:
+        code = code * (int(largest[k]) + 1) + keys[..., k]
+    return code
+
+
+def in_window(value, window):
+    """Whether values are within a window; no window lets everything in.
+
+    Parameters
+    ----------
+    value : ndarray, shape (...)
+        Values [any].
+    window : tuple of (float, float) or None
+        Least and largest [as `value`].
+
+    Returns
+    -------
+    ndarray of bool, shape (...)
+        Whether each is inside [-].
+
+    Examples
+    --------
+    >>> in_window(np.array([1.0, 3.0]), (0.0, 2.0)).tolist()
+    [True, False]
+    """
+    return np.ones(len(value), dtype=bool) if window is None else (value >= window[0]) & (value <= window[1])
+
+
 @dataclass(frozen=True, eq=False)
-class Problem:
-    """Sets of layers with their order rules: an outer skin, or two skins on a core.
+class SingleSkin:
+    """Sets of layers of a single skin with their order rules.
 
     Parameters
     ----------
     palette : Palette
-        Choices of all skins and cores together [-].
-    outer, inner : ndarray of int, shape (sets, choices)
-        Sets of each skin; `inner` is None for a single skin [-].
-    cores : tuple of int
-        Choices that may be the core; empty for a single skin [-].
-    outer_tables, inner_tables : tuple of ndarray of bool
-        Order rules of each skin from `OrderRules.tables` [-].
+        Choices [-].
+    sets : ndarray of int, shape (sets, choices)
+        How often each choice is in each set [-].
+    tables : tuple of ndarray of bool
+        Order rules from `OrderRules.tables` [-].
 
     Examples
     --------
-    >>> Problem.__dataclass_params__.frozen
+    >>> SingleSkin.__dataclass_params__.frozen
     True
     """
 
     palette: object
-    outer: np.ndarray
-    inner: np.ndarray | None
-    cores: tuple
-    outer_tables: tuple
-    inner_tables: tuple | None
-
-    @property
-    def shape(self):
-        """Outer sets, cores, inner sets [-]."""
-        return (len(self.outer), 1, 1) if self.inner is None else (len(self.outer), len(self.cores), len(self.inner))
-
-    def _spread(self, values, dtype=float):
-        """Sum of a per-choice value over every candidate, flat."""
-        total = (self.outer @ values)[:, None, None].astype(dtype)
-        if self.inner is not None:
-            total = total + np.asarray(values)[list(self.cores)][None, :, None] + (self.inner @ values)[None, None, :]
-        return total.reshape(-1)
+    sets: np.ndarray
+    tables: tuple
 
     @cached_property
     def keys(self):
-        """Mass, cost and layers of every candidate, shape (candidates, 3) [g/m2, cents/m2, -]."""
-        return np.stack([self._spread(self.palette.keys[:, k], np.int64) for k in range(3)], axis=1)
-
-    @cached_property
-    def thickness_mm(self):
-        """Thickness of every candidate, shape (candidates,) [mm]."""
-        return self._spread(self.palette.layer_thickness_mm)
-
-    @cached_property
-    def glass_share(self):
-        """Fibre weight fraction of the fabrics of every candidate, shape (candidates,) [-]."""
-        glass = self.palette.glass_gsm
-        return self._spread(glass) / self._spread(np.where(glass > 0, self.palette.mass_gsm, 0.0))
+        """Mass, cost and layers of every set, shape (sets, 3) [g/m2, cents/m2, -]."""
+        return self.sets.astype(np.int64) @ self.palette.keys
 
     @cached_property
     def sequences(self):
         """Number of sequences before any rule [-]."""
-        def orders(sets):
-            lookup = np.array([float(factorial(k)) for k in range(13)])
-            return int((lookup[sets.sum(axis=1)] / lookup[sets].prod(axis=1)).round().sum())
-
-        return orders(self.outer) if self.inner is None else orders(self.outer) * len(self.cores) * orders(self.inner)
-
-    def windows(self, targets):
-        """Candidates within the thickness and glass windows, shape (candidates,) [-].
-
-        Parameters
-        ----------
-        targets : Targets
-            What is asked for [-].
-
-        Returns
-        -------
-        ndarray of bool, shape (candidates,)
-            Whether each is inside [-].
-        """
-        inside = np.ones(int(np.prod(self.shape)), dtype=bool)
-        for name in ("thickness_mm", "glass_share"):
-            if getattr(targets, name) is not None:
-                low, high = getattr(targets, name)
-                value = getattr(self, name)
-                inside &= (value >= low) & (value <= high)
-        return inside
+        return sequences_of(self.sets)
 
     @cached_property
-    def _shares(self):
-        plies = len(self.palette.thickness_mm)
-        used = np.zeros((len(self.palette.index), plies))
+    def thickness_mm(self):
+        """Thickness of every set, shape (sets,) [mm]."""
+        return self.sets @ self.palette.layer_thickness_mm
+
+    @cached_property
+    def glass_share(self):
+        """Fibre weight fraction of the fabrics of every set, shape (sets,) [-]."""
+        glass = self.palette.glass_gsm
+        return (self.sets @ glass) / (self.sets @ np.where(glass > 0, self.palette.mass_gsm, 0.0))
+
+    @cached_property
+    def _used(self):
+        """How often each sub-ply is in each choice, shape (choices, sub-plies + 1)."""
+        used = np.zeros((len(self.palette.index), len(self.palette.thickness_mm)))
         for k, row in enumerate(self.palette.index):
             np.add.at(used[k], row, 1)
         return used
 
-    def _moments(self, sets, shapes):
-        energy = np.einsum("si,pij,sj->sp", shapes, self.palette.qbar, shapes)
-        return np.stack([skin_moments(sets @ self._shares, self.palette.thickness_mm, row) for row in energy], axis=1)
-
-    def bounds(self, targets):
-        """Function that bounds the values of candidates over all their orders.
+    def key(self, number):
+        """Mass, cost and layers of one set.
 
         Parameters
         ----------
-        targets : Targets
-            Its load cases [-].
+        number : int
+            Which set [-].
 
         Returns
         -------
-        callable
-            Takes candidate numbers, returns upper bounds of 1/d11, 1/d22 and the ratio, shape (candidates, 3).
+        tuple of int
+            Key [g/m2, cents/m2, -].
         """
-        loads, few = targets.loads, len(ALONG)
-        shapes = trial_curvatures(loads)
-        work = (shapes @ loads.T) ** 2
-        outer = self._moments(self.outer, shapes)
-        inner = None if self.inner is None else self._moments(self.inner, shapes)
-        reach = [self._reach(load) for load in loads]
-        core_stiff = self._core_energy(shapes)
+        return tuple(int(k) for k in self.keys[number])
 
-        def bound(numbers):
-            o, c, i = np.unravel_index(numbers, self.shape)
-            if inner is None:
-                stiff = outer[2][:, o] / 4
-            else:
-                stiff = _about_core([m[:, o] for m in outer], [m[:, i] for m in inner],
-                                    self.palette.layer_thickness_mm[list(self.cores)][c], core_stiff[:, c])
-            out = np.stack([stiff[:few].min(axis=0), stiff[few:2 * few].min(axis=0), np.full(len(o), np.inf)], axis=1)
-            h = self.thickness_mm[numbers]
-            for k, (below, above) in enumerate(reach):
-                some = work[:, k] > 1e-9 * work[:, k].max()
-                least = (stiff[some] / work[some, k][:, None]).min(axis=0)
-                room = below[o] + above[o if inner is None else i]
-                out[:, 2] = np.minimum(out[:, 2], room * least / h)
-            return out * SLACK
+    def _windows(self, targets):
+        inside = in_window(self.thickness_mm, targets.thickness_mm)
+        return inside if targets.glass_share is None else inside & in_window(self.glass_share, targets.glass_share)
 
-        return bound
-
-    def _core_energy(self, shapes):
-        """Largest v'Qv of the sub-plies of each core."""
-        if self.inner is None:
-            return None
-        energy = np.einsum("si,pij,sj->sp", shapes, self.palette.qbar, shapes)
-        return energy[:, self.palette.index[list(self.cores)]].max(axis=2)
-
-    def _reach(self, load):
-        """Largest strain against the load in the mould-side set, and with it in the other one."""
-        forms, out = self.palette.forms, []
-        for sets, way in ((self.outer, -load), (self.outer if self.inner is None else self.inner, load)):
-            value = np.append(support(forms[:-1], way), -np.inf)[self.palette.index].max(axis=1)
-            out.append(np.where(sets > 0, value, -np.inf).max(axis=1))
-        return out
-
-    def tries(self, numbers, targets):
-        """Best order of each candidate that meets the targets, and how many orders were worked out.
+    def scan(self, objective, targets, cheaper=None):
+        """Sets that may meet the targets, in the order of the objective.
 
         Parameters
         ----------
-        numbers : ndarray of int, shape (candidates,)
-            Candidates [-].
+        objective : tuple of str
+            All three keys, most important first [-].
         targets : Targets
             What is asked for [-].
+        cheaper : callable, optional
+            Returns the cost from which on sets are left out [cents/m2].
+
+        Yields
+        ------
+        done, total : int
+            Sets looked at so far, and all [-].
+        numbers : ndarray of int
+            Sets that are left of the next handful [-].
+        """
+        numbers = np.flatnonzero(self._windows(targets))
+        keys, asked, low = self.keys[numbers], demands(self.palette, targets), 0
+        numbers = numbers[np.argsort(key_codes(keys, self.keys.max(axis=0), objective), kind="stable")]
+        while low < len(numbers):
+            part = numbers[low:low + (_FIRST if low < 4 * _FIRST else _BLOCK)]
+            low += len(part)
+            if cheaper is not None:
+                part = part[self.keys[part, 1] < cheaper()]
+            yield low, len(numbers), self._possible(part, asked)[0]
+
+    def peaks(self, targets, column):
+        """Sets with the upper bound of one value, in one handful.
+
+        Parameters
+        ----------
+        targets : Targets
+            What is asked for besides [-].
+        column : int
+            0, 1: stiffness; 2: ratio [-].
+
+        Yields
+        ------
+        done, total : int
+            Sets looked at so far, and all [-].
+        ceiling : float
+            Bound of all sets that are still to come [N mm or -].
+        numbers : ndarray of int
+            Sets that may meet the targets [-].
+        top : ndarray, shape (numbers,)
+            Upper bounds [N mm or -].
+        """
+        numbers, asked = np.flatnonzero(self._windows(targets)), demands(self.palette, targets, column)
+        parts = [self._possible(numbers[low:low + _BLOCK], asked, column) for low in range(0, len(numbers), _BLOCK)]
+        if parts:
+            yield 0, 1, np.inf, *(np.concatenate(one) for one in zip(*parts, strict=True))
+
+    def _possible(self, numbers, asked, column=None):
+        """Sets whose bounds reach the targets: first as sets, then with each layer that may come first."""
+        counts = self.sets[numbers]
+        empty = np.empty((len(counts), 0), dtype=np.int8)
+        kept, _ = self._reach(asked, empty, counts, self.thickness_mm[numbers])
+        first = self.tables[0]
+        row, choice = np.nonzero((counts[kept] > 0) & first)
+        left, owner = counts[kept][row], kept[row]
+        left[np.arange(len(row)), choice] -= 1
+        place, top = self._reach(asked, choice[:, None], left, self.thickness_mm[numbers][owner], column)
+        best = np.full(len(numbers), -np.inf)
+        np.maximum.at(best, owner[place], top)
+        alive = np.unique(owner[place])
+        return numbers[alive], best[alive]
+
+    def _reach(self, asked, orders, left, height, column=None):
+        """Beginnings whose best continuation may meet all rows, and the bound of one value."""
+        layer_mm, place = self.palette.layer_thickness_mm, np.arange(len(orders))
+        done = layer_mm[orders].sum(axis=1)
+        last = (left > 0) & self.tables[1]
+        finished = not left.any()
+        span = self._rooms(asked, orders, left, last) / height
+        shares, top, inner = left @ self._used, np.full(len(orders), np.inf), height / 2 - done
+        for row in range(len(asked)):
+            m0, m1, m2 = order_moments(asked.moments[:, row], layer_mm, orders[place], -height[place] / 2)
+            if finished:
+                bending = m2 - m1 * m1 / m0
+            else:
+                bending = m2 + filled(shares[place], self.palette.thickness_mm, asked.energy[row], inner[place])
+            value = asked.value(row, bending, span[:, place])
+            keep = asked.passes(row, value)
+            if asked.kind[row] == column:
+                top[place] = np.minimum(top[place], value)
+            place = place if keep.all() else place[keep]
+            if not len(place):
+                break
+        return place, top[place]
+
+    def _rooms(self, asked, orders, left, last):
+        """Strain range that the two outer faces allow, shape (cases, orders)."""
+        def most(room, allowed):
+            return np.where(allowed, room[:, None, :], -np.inf).max(axis=2)
+
+        if not orders.shape[1]:
+            return most(asked.below, (left > 0) & self.tables[0]) + most(asked.above, last)
+        end = np.where(left.any(axis=1), most(asked.above, last), asked.above[:, orders[:, -1]])
+        return asked.below[:, orders[:, 0]] + end
+
+    def tries(self, numbers, targets, prefer=2):
+        """Best order of each set that meets the targets, and how many orders were worked out in full.
+
+        Parameters
+        ----------
+        numbers : ndarray of int, shape (sets,)
+            Sets [-].
+        targets : Targets
+            What is asked for [-].
+        prefer : int
+            Value that makes the best order: 0, 1 stiffness, 2 ratio [-].
 
         Returns
         -------
         found : dict
-            Candidate to its order and its values [-].
+            Set to its order and its values [-].
         tested : int
             Orders worked out [-].
         """
-        o, c, i = np.unravel_index(numbers, self.shape)
-        found, tested = {}, 0
-        if self.inner is None:
-            sizes = self.outer[o].sum(axis=1)
-            groups = []
-            for size in np.unique(sizes):
-                at = np.flatnonzero(sizes == size)
-                owner, orders = grow(self.outer[o[at]], self.outer_tables)
-                groups.append((numbers[at][owner], orders))
-        else:
-            groups = [self._sandwich(*one) for one in zip(numbers, o, c, i, strict=True)]
-        for owner, orders in groups:
-            tested += len(orders)
-            if len(orders):
+        found, tested, asked = {}, 0, demands(self.palette, targets)
+        sizes = self.sets[numbers].sum(axis=1)
+        for size in np.unique(sizes):
+            group = numbers[sizes == size]
+            height = self.thickness_mm[group]
+
+            def prune(owner, orders, left, height=height, size=size):
+                if 1 < orders.shape[1] < size and len(owner) < 8:
+                    return np.arange(len(owner))
+                return self._reach(asked, orders, left, height[owner])[0]
+
+            for owner, orders in walk(self.sets[group], self.tables, prune):
                 place, values = evaluate(self.palette, orders, targets, every=len(targets.loads) > 0)
-                # strongest order last, so that it stays in the dictionary
-                for k in np.lexsort((values[:, 0], values[:, 2])):
-                    found[int(owner[place[k]])] = (tuple(int(x) for x in orders[place[k]]), values[k])
+                keep_best(found, group[owner[place]], orders[place], values, prefer)
+                tested += len(orders)
         return found, tested
 
-    @cached_property
-    def _grown(self):
-        return {}
 
-    def _skin(self, side, number):
-        if (side, number) not in self._grown:
-            sets, tables = ((self.outer, self.outer_tables), (self.inner, self.inner_tables))[side]
-            self._grown[side, number] = grow(sets[number:number + 1], tables)[1]
-        return self._grown[side, number]
+def keep_best(found, owner, orders, values, prefer):
+    """Put the best order of each set into a dictionary, unless a better one is there.
 
-    def _sandwich(self, number, o, c, i):
-        below, above = self._skin(0, int(o)), self._skin(1, int(i))
-        a, b = np.repeat(np.arange(len(below)), len(above)), np.tile(np.arange(len(above)), len(below))
-        core = np.full((len(a), 1), self.cores[c], dtype=np.int8)
-        return np.full(len(a), number), np.concatenate([below[a], core, above[b]], axis=1)
+    Parameters
+    ----------
+    found : dict
+        Set to its order and values, changed in place [-].
+    owner : ndarray of int, shape (orders,)
+        Set of each order [-].
+    orders : ndarray of int, shape (orders, layers)
+        Choices [-].
+    values : ndarray, shape (orders, 3)
+        1/d11, 1/d22, ratio [N mm, N mm, -].
+    prefer : int
+        Value that makes the best order [-].
 
-
-def _about_core(outer, inner, core_mm, core_stiff):
-    """Bound of v'Dv of a sandwich about the best plane inside its core."""
-    (s0, s1, s2), (t0, t1, t2) = outer, inner
-    a = np.clip((t1 + core_mm * t0 - s1) / (s0 + t0), 0.0, core_mm)
-    b = core_mm - a
-    return s2 + 2 * a * s1 + a * a * s0 + t2 + 2 * b * t1 + b * b * t0 + core_stiff * (a**3 + b**3) / 3
+    Examples
+    --------
+    >>> found = {}
+    >>> keep_best(found, np.array([3, 3]), np.array([[0], [1]]), np.array([[1.0, 1, 1], [2.0, 1, 1]]), 2)
+    >>> found[3][0]
+    (1,)
+    """
+    for k in strongest(owner, values, prefer):
+        old = found.get(int(owner[k]))
+        if old is None or (values[k, prefer], values[k, 0]) > (old[1][prefer], old[1][0]):
+            found[int(owner[k])] = (tuple(int(x) for x in orders[k]), values[k])
