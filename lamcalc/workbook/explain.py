@@ -8,7 +8,8 @@ import numpy as np
 from lamcalc.mechanics import fibre_content
 from lamcalc.shop import mixing
 
-__all__ = ["Working", "catalyst_working", "glass_working", "ply_working", "thickness_working"]
+__all__ = ["Working", "catalyst_working", "fabric_working", "glass_working", "margin_working", "ply_working", "resin_working",
+           "show", "stiffness_working", "thickness_working"]
 
 
 @dataclass(frozen=True)
@@ -168,3 +169,143 @@ def catalyst_working(can, resin_kg, percent):
         "resin volume = resin mass / density; catalyst = resin volume x percent / 100",
         f"resin volume = {resin_kg:g} kg / {can.liquid_density_kg_m3:g} kg/m3 x 1e6 = {dose.resin_ml:.6g} mL",
         f"{dose.resin_ml:.6g} mL x {percent:g} / 100"), float(dose.ml), "mL", source="the window is the can's")
+
+
+def stiffness_working(schedule):
+    """Working of the bending stiffness along the schedule, layer by layer about its middle, then freed of coupling.
+
+    Parameters
+    ----------
+    schedule : Schedule
+        The layers [-].
+
+    Returns
+    -------
+    Working
+        Ends at 1/d11, the bending stiffness of a strip that is free to curl sideways [N mm2/mm].
+
+    Examples
+    --------
+    >>> from lamcalc.shop import job
+    >>> len(stiffness_working(job.schedule(job.load_demo(), "transom_inner_skin")).steps)
+    16
+    """
+    laminate, sub = schedule.laminate, schedule.sublayers
+    stiff, z = np.asarray(laminate.qbar)[:, 0, 0], np.asarray(laminate.z_mm)
+    cubes = [f"layer {row + 1}, {kind} at {angle:g} deg: {q:.6g} x (({high:.6g})^3 - ({low:.6g})^3) / 3 = {q * (high**3 - low**3) / 3:.6g}"
+             for row, kind, angle, q, low, high in zip(sub.row, sub.kind, sub.angle_deg, stiff, z[:-1], z[1:], strict=True)]
+    d11, flexible = float(laminate.D[0, 0]), float(laminate.compliance[2][0, 0])
+    return Working("bending stiffness along", (
+        "D11 = sum of Q11 (z_high^3 - z_low^3) / 3, z from the middle of the stack [mm], Q11 of the turned layer [MPa]", *cubes,
+        f"D11 = {d11:.6g} N mm, with both sides held flat",
+        "free to curl and stretch: 1 / d11, d from the inverse of the 6 x 6 matrix of A, B and D",
+        f"d11 = {flexible:.6g} /(N mm)", f"1 / {flexible:.10g}"), 1 / flexible, "N mm2/mm",
+        source="classical laminate theory; every material value stands with its source in the table of inputs")
+
+
+def margin_working(margin):
+    """Working of a reserve factor.
+
+    Parameters
+    ----------
+    margin : Margin
+        The check [-].
+
+    Returns
+    -------
+    Working
+        Ends at the reserve factor [-].
+
+    Examples
+    --------
+    >>> from lamcalc.mechanics.margins import Margin, design_factor
+    >>> margin_working(Margin("skin", 30.0, 85.0, design_factor("iso_ply"), "MPa")).last
+    'reserve factor, skin = 1.41667 -'
+    """
+    return Working(f"reserve factor, {margin.name}", (
+        "usable = ultimate x design factor; reserve factor = usable / what occurs; 1 or more holds",
+        f"ultimate {margin.capacity:.6g} {margin.unit}, design factor {margin.factor.value:g}, what occurs {margin.demand:.6g} {margin.unit}",
+        f"{margin.capacity:.10g} x {margin.factor.value:.10g} / {margin.demand:.10g}"), float(margin.reserve_factor), "-",
+        source=margin.factor.words)
+
+
+def fabric_working(fabric, loss):
+    """Working of the running length of a fabric to buy.
+
+    Parameters
+    ----------
+    fabric : FabricTakeOff
+        From the take-off of a part [-].
+    loss : float
+        Allowance on glass as a share [-].
+
+    Returns
+    -------
+    Working
+        Ends at the length [m].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> from lamcalc.shop.takeoff import take_off
+    >>> fabric_working(take_off(load_demo()).parts["transom"].fabrics[0], 0.12).unit
+    'm'
+    """
+    wide, plan = fabric.plan.width_mm / 1e3, fabric.plan.length_mm / 1e3
+    least = (fabric.net_m2 + fabric.lap_m2) * (1 + loss) / wide
+    return Working(f"to buy, {fabric.name}", (
+        "the longer of the cutting plan and of (net area + laps) x (1 + allowance) / roll width, in tenths of a metre when bought",
+        f"by area: ({fabric.net_m2:.6g} m2 + {fabric.lap_m2:.6g} m2) x (1 + {loss:g}) / {wide:.6g} m = {least:.6g} m",
+        f"by cutting plan: {plan:.6g} m", f"{max(plan, least):.10g}"), float(fabric.metres(loss)), "m",
+        status="cutting plan computed; roll width and allowance from the job file", source="mass and area balance; allowance common practice")
+
+
+def resin_working(use, loss):
+    """Working of the resin to buy for one use.
+
+    Parameters
+    ----------
+    use : ResinUse
+        From the take-off of a part [-].
+    loss : float
+        Allowance on resin as a share [-].
+
+    Returns
+    -------
+    Working
+        Ends at the mass to buy [kg].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> from lamcalc.shop.takeoff import take_off
+    >>> resin_working(take_off(load_demo()).parts["transom"].resins[0], 0.15).title
+    'resin to buy for laminate'
+    """
+    return Working(f"resin to buy for {use.use}", (
+        "what stays x (1 + loss in brush, bucket and run-off)", f"{use.stays_kg:.10g} x (1 + {loss:.10g})"), float(use.to_buy_kg), "kg",
+        status="what stays is computed from the glass content of each layer; the loss is the job's",
+        source="mass balance; loss common practice until you have weighed your own")
+
+
+def show(*workings):
+    """Workings one under the other, each folded until it is asked for.
+
+    Parameters
+    ----------
+    *workings : Working
+        The workings [-].
+
+    Returns
+    -------
+    IPython.display.HTML
+        For a notebook cell [-].
+
+    Examples
+    --------
+    >>> "show the working" in show(ply_working(450.0, 0.30)).data
+    True
+    """
+    from IPython.display import HTML
+
+    return HTML("".join(working.html() for working in workings))

@@ -12,7 +12,7 @@ from lamcalc.shop.job_batches import job_climate, plan_needs, resin_needs
 from lamcalc.shop.job_schedule import first_part
 from lamcalc.shop.mixing import catalyst_ml
 from lamcalc.shop.practice_claims import claims_table
-from lamcalc.workbook import style, tables
+from lamcalc.workbook import explain, style, tables
 from lamcalc.workbook.panel import Choice, Count, Panel, QuantitySlider, UnitSystem
 from lamcalc.workbook.plots_batches import ClockBars
 
@@ -81,6 +81,11 @@ class BatchesPage:
     def table(self):
         """Pots of the first day, as HTML [-]."""
         return tables.show_table(_pots(self.plan, self.system))
+
+    def workings(self):
+        """Catalyst of the pots of the first day with the numbers put in, folded, as HTML [-]."""
+        pots = [pot for pot in first_day(self.plan) if pot.second_part == "catalyst"]
+        return explain.show(*(explain.catalyst_working(pot.can, pot.resin_kg, 100 * pot.second_ml / pot.resin_ml) for pot in pots))
 
     def other_days(self):
         """Sessions of the whole part, as HTML [-]."""

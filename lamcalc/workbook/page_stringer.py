@@ -16,7 +16,7 @@ from lamcalc.shop.job_stringer import (
     stringer_sizing,
     stringer_variant,
 )
-from lamcalc.workbook import tables
+from lamcalc.workbook import explain, tables
 from lamcalc.workbook.page_checks import check_name, margins_frame, numbers_frame, rules_frame, verdict
 from lamcalc.workbook.panel import Choice, Count, Panel, QuantitySlider, UnitSystem
 from lamcalc.workbook.plots_stringer import StringerPicture
@@ -89,6 +89,10 @@ class StringerPage:
     def margins(self):
         """Every margin with factor, rule and status, as HTML [-]."""
         return tables.show_table(margins_frame(self.result.margins, self.system))
+
+    def workings(self):
+        """Every reserve factor with the numbers put in, folded, as HTML [-]."""
+        return explain.show(*map(explain.margin_working, self.result.margins))
 
     def rules(self):
         """What rules ask for beside what is there, as HTML [-]."""

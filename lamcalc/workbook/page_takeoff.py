@@ -9,7 +9,7 @@ from lamcalc.shop.job_schedule import catalogue, first_part
 from lamcalc.shop.practice_claims import claims_table
 from lamcalc.shop.tabbing import strips_for_width
 from lamcalc.shop.takeoff import compare_fractions, labour_words, material_name, take_off
-from lamcalc.workbook import plots_takeoff, style, tables
+from lamcalc.workbook import explain, plots_takeoff, style, tables
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
 
 CAUTIONS = (
@@ -62,6 +62,23 @@ class TakeOffPage:
                  f"cost [{self.found.currency}]": "no price" if line.cost is None else f"{line.cost:.2f}",
                  "price": line.status} for line in self.found.buying]
         return tables.show_table(pd.DataFrame(rows))
+
+    def workings(self, name=None):
+        """Fabric and resin of a part with the numbers put in, folded, as HTML.
+
+        Parameters
+        ----------
+        name : str, optional
+            Part; the first with a chosen schedule if not given [-].
+
+        Returns
+        -------
+        IPython.display.HTML
+            Workings [-].
+        """
+        part, waste = self.found.parts[name or first_part(self.job)], self.job.waste
+        resins = [explain.resin_working(use, waste.resin) for use in part.resins if use.use in ("laminate", "tabbing", "crown", "laps")]
+        return explain.show(*(explain.fabric_working(fabric, waste.glass) for fabric in part.fabrics), *resins)
 
     def cost(self):
         """Masses and cost by part: what stays and what is bought in columns of their own, as HTML [-]."""

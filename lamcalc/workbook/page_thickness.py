@@ -11,7 +11,7 @@ from lamcalc.schedule import Ply, Schedule
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_schedule import first_schedule
 from lamcalc.studies import claims, compare, published_cases
-from lamcalc.workbook import plots_thickness, style, tables
+from lamcalc.workbook import explain, plots_thickness, style, tables
 from lamcalc.workbook.panel import Choice, Count, Panel, QuantitySlider, UnitSystem
 
 COMBINATION_FRACTION = 0.43
@@ -82,6 +82,18 @@ class ThicknessPage:
 
     def _source(self, key):
         return self.shop.source(key).citation
+
+    def workings(self):
+        """Thickness, glass content and bending stiffness with the numbers put in, folded, as HTML [-]."""
+        sub = self.schedule.sublayers
+        first = next((k for k, kind in enumerate(sub.kind) if kind in ("csm", "ud", "woven", "cloth")), None)
+        ply = next((layer for layer in self.schedule.laid if isinstance(layer, Ply)), None)
+        one = () if first is None else (explain.ply_working(
+            float(sub.areal_weight_gsm[first]), float(sub.weight_fraction[first]),
+            fibre_density_kg_m3=float(self.schedule.fibres[ply.reinforcement.fibre].density_kg_m3),
+            resin_density_kg_m3=float(ply.resin.density_kg_m3)),)
+        return explain.show(*one, explain.thickness_working(self.schedule), explain.glass_working(self.schedule),
+                            explain.stiffness_working(self.schedule))
 
     def answer(self):
         """The answer in a sentence, as HTML [-]."""

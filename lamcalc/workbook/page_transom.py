@@ -10,7 +10,7 @@ from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS, assess, sensitivity
 from lamcalc.shop.answer import comparison_rows, margin_rows
 from lamcalc.shop.job_transom import screening_stiffness, transom_comparison, transom_part, transom_variant
-from lamcalc.workbook import style
+from lamcalc.workbook import explain, style
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider
 from lamcalc.workbook.plots_transom import TransomPicture
 
@@ -92,6 +92,23 @@ def margins(job):
     """
     return pd.DataFrame(margin_rows(_comparison(job)), columns=["build", "check", "reserve factor [-]", "verdict",
                                                                 "design factor, rule, status"])
+
+
+def workings(job):
+    """Reserve factors of the recommended build, or of the first option, with the numbers put in, folded.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    IPython.display.HTML
+        Workings [-].
+    """
+    found = _comparison(job)
+    return explain.show(*map(explain.margin_working, (found.recommended or found.options[0]).strength.margins))
 
 
 def knees(job, places_mm=(-400.0, 400.0)):
