@@ -20,8 +20,10 @@ BLOCK = 1024
 TAIL = 0.05
 _Z = NormalDist().inv_cdf(1 - TAIL)
 _BELLS = ("normal", "lognormal")
-READING = ("Low and high of a bell shape are its 5 % and 95 % points, half lie below typical; "
-           "low and high of a triangle or an even spread are its ends.")
+READING = (
+    "Low and high of a bell shape are its 5 % and 95 % points, half lie below typical; "
+    "low and high of a triangle or an even spread are its ends."
+)
 
 
 @dataclass(frozen=True)
@@ -76,20 +78,36 @@ class Distribution:
 
     def __post_init__(self):
         if self.shape not in SHAPES:
-            raise InputError("shape of the spread", f"must be one of {', '.join(SHAPES)} [-]", self.shape, "choose one of them")
-        low, middle, high = (float(number(f"{name} value of the spread", getattr(self, name), self.unit))
-                             for name in ("low", "typical", "high"))
+            raise InputError(
+                "shape of the spread", f"must be one of {', '.join(SHAPES)} [-]", self.shape, "choose one of them"
+            )
+        low, middle, high = (
+            float(number(f"{name} value of the spread", getattr(self, name), self.unit))
+            for name in ("low", "typical", "high")
+        )
         if not (low <= middle <= high and low < high):
-            raise InputError("low, typical and high", f"must rise in this order [{self.unit}]", (low, middle, high),
-                             "sort them, and leave an input that cannot vary out of the study")
+            raise InputError(
+                "low, typical and high",
+                f"must rise in this order [{self.unit}]",
+                (low, middle, high),
+                "sort them, and leave an input that cannot vary out of the study",
+            )
         if self.shape == "lognormal":
             positive("low end of a lognormal spread", low, self.unit)
         if self.shape == "uniform" and abs(middle - (low + high) / 2) > 1e-9 * max(abs(low), abs(high)):
-            raise InputError("typical value of an even spread", f"must be the middle, {(low + high) / 2:g} [{self.unit}]",
-                             middle, "give the middle, or choose a triangle")
+            raise InputError(
+                "typical value of an even spread",
+                f"must be the middle, {(low + high) / 2:g} [{self.unit}]",
+                middle,
+                "give the middle, or choose a triangle",
+            )
         if self.status not in STATUSES:
-            raise InputError("status of the spread", f"must be one of {', '.join(STATUSES)} [-]", self.status,
-                             "say how the spread is known")
+            raise InputError(
+                "status of the spread",
+                f"must be one of {', '.join(STATUSES)} [-]",
+                self.status,
+                "say how the spread is known",
+            )
         for name, value in (("low", low), ("typical", middle), ("high", high)):
             object.__setattr__(self, name, value)
 
@@ -167,10 +185,16 @@ class Distribution:
         share = float(positive(f"coefficient of variation of {name}", variation))
         middle = float(positive(f"typical value of {name}", typical, unit))
         if share >= 1:
-            raise InputError(f"coefficient of variation of {name}", "must be below 1 [-]", share,
-                             f"write {share / 100:g} for {share:g} %")
+            raise InputError(
+                f"coefficient of variation of {name}",
+                "must be below 1 [-]",
+                share,
+                f"write {share / 100:g} for {share:g} %",
+            )
         if shape not in _BELLS:
-            raise InputError("shape of the spread", "must be normal or lognormal [-]", shape, "give low, typical and high")
+            raise InputError(
+                "shape of the spread", "must be normal or lognormal [-]", shape, "give low, typical and high"
+            )
         words = f"assumed coefficient of variation {100 * share:g} %"
         if shape == "normal":
             return cls.scattered(middle, share * middle, unit=unit, basis=words)
@@ -208,8 +232,15 @@ class Distribution:
         3.29
         """
         reach = _Z * float(positive("standard deviation", deviation, unit))
-        return cls("normal", typical - reach, typical, typical + reach, unit, "assumed",
-                   basis or f"assumed standard deviation {float(deviation):g} {unit}")
+        return cls(
+            "normal",
+            typical - reach,
+            typical,
+            typical + reach,
+            unit,
+            "assumed",
+            basis or f"assumed standard deviation {float(deviation):g} {unit}",
+        )
 
     @property
     def words(self):
@@ -337,7 +368,9 @@ class Uncertain:
 
     def __post_init__(self):
         if isinstance(self.count, bool) or not isinstance(self.count, int) or self.count < 1:
-            raise InputError(f"count of {self.name}", "must be a whole number from 1 up [-]", self.count, "enter how many")
+            raise InputError(
+                f"count of {self.name}", "must be a whole number from 1 up [-]", self.count, "enter how many"
+            )
 
 
 def drawn(inputs, rows, seed, *, vary=None, stream=0):
@@ -388,7 +421,7 @@ def drawn(inputs, rows, seed, *, vary=None, stream=0):
             child = np.random.SeedSequence(seed, spawn_key=(stream, crc32(item.key.encode()), block))
             whole = item.spread.draws(np.random.Generator(np.random.PCG64(child)), (BLOCK, item.count))
             first = block * BLOCK
-            parts.append(whole[max(rows.start - first, 0):rows.stop - first])
+            parts.append(whole[max(rows.start - first, 0) : rows.stop - first])
         found[item.key] = item.spread.of_draws(np.concatenate(parts))
     return found
 
@@ -447,5 +480,7 @@ def check_inputs(inputs, vary=None):
     wanted = keys if vary is None else list(vary)
     unknown = [key for key in wanted if key not in keys]
     if unknown or not wanted:
-        raise InputError("inputs that vary", f"must be among {', '.join(keys)} [-]", unknown or "none", "choose from the list")
+        raise InputError(
+            "inputs that vary", f"must be among {', '.join(keys)} [-]", unknown or "none", "choose from the list"
+        )
     return tuple(key for key in keys if key in wanted)

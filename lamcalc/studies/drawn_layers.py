@@ -16,8 +16,13 @@ from lamcalc.parts.layer_strength import NAMES, schedule_strengths
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer, Sublayers, fabric_constants
 from lamcalc.studies.distributions import Distribution, Uncertain
 
-KIND_WORDS = {"csm": "mat", "woven": "woven roving", "cloth": "cloth", "ud": "unidirectional fabric",
-              "stitched": "stitched layers"}
+KIND_WORDS = {
+    "csm": "mat",
+    "woven": "woven roving",
+    "cloth": "cloth",
+    "ud": "unidirectional fabric",
+    "stitched": "stitched layers",
+}
 _MODULI = ("e1", "e2", "g12", "g13", "g23")
 
 
@@ -55,6 +60,9 @@ class AssumedSpreads:
     kept: float = 0.15
     core: float = 0.15
     angle_deg: float = 2.0
+
+
+ASSUMED = AssumedSpreads()
 
 
 @dataclass(frozen=True)
@@ -118,13 +126,18 @@ class DrawnLayers:
     """
 
     schedules: tuple
-    assumed: AssumedSpreads = AssumedSpreads()
+    assumed: AssumedSpreads = ASSUMED
 
     def __post_init__(self):
         # plain dictionaries travel to other processes, read-only views do not
-        object.__setattr__(self, "schedules", tuple(
-            (label, replace(schedule, fibres=dict(schedule.fibres), prices=dict(schedule.prices)))
-            for label, schedule in self.schedules))
+        object.__setattr__(
+            self,
+            "schedules",
+            tuple(
+                (label, replace(schedule, fibres=dict(schedule.fibres), prices=dict(schedule.prices)))
+                for label, schedule in self.schedules
+            ),
+        )
 
     @cached_property
     def by_label(self):
@@ -132,7 +145,9 @@ class DrawnLayers:
         return dict(self.schedules)
 
     def _layers(self, kind):
-        return [(schedule, layer) for _, schedule in self.schedules for layer in schedule.layers if isinstance(layer, kind)]
+        return [
+            (schedule, layer) for _, schedule in self.schedules for layer in schedule.layers if isinstance(layer, kind)
+        ]
 
     @cached_property
     def _fabrics(self):
@@ -141,8 +156,12 @@ class DrawnLayers:
     @cached_property
     def _turned(self):
         """Column of the drawn angles for each layer laid that has a direction, by label and row."""
-        places = [(label, row) for label, schedule in self.schedules for row, layer in enumerate(schedule.laid)
-                  if isinstance(layer, Ply) and any(part.kind != "csm" for part in layer.reinforcement.components)]
+        places = [
+            (label, row)
+            for label, schedule in self.schedules
+            for row, layer in enumerate(schedule.laid)
+            if isinstance(layer, Ply) and any(part.kind != "csm" for part in layer.reinforcement.components)
+        ]
         return {place: column for column, place in enumerate(places)}
 
     @cached_property
@@ -151,19 +170,33 @@ class DrawnLayers:
         a, found = self.assumed, []
         found += self._glass_inputs()
         if self._fabrics:
-            found.append(Uncertain("weight", "dry weight of the fabrics",
-                                   Distribution.varying(1.0, a.weight, shape="normal"), len(self._fabrics)))
-            found.append(Uncertain("modulus", "stiffness of the new fabric layers",
-                                   Distribution.varying(1.0, a.modulus)))
+            found.append(
+                Uncertain(
+                    "weight",
+                    "dry weight of the fabrics",
+                    Distribution.varying(1.0, a.weight, shape="normal"),
+                    len(self._fabrics),
+                )
+            )
+            found.append(
+                Uncertain("modulus", "stiffness of the new fabric layers", Distribution.varying(1.0, a.modulus))
+            )
         if self._fabrics or self._layers(SolidLayer):
-            found.append(Uncertain("strength", "strength of the laminate layers",
-                                   Distribution.varying(1.0, a.strength)))
+            found.append(
+                Uncertain("strength", "strength of the laminate layers", Distribution.varying(1.0, a.strength))
+            )
         if self._turned:
-            found.append(Uncertain("angle", "direction of the layers",
-                                   Distribution.scattered(0.0, a.angle_deg, unit="deg"), len(self._turned), "angle"))
+            found.append(
+                Uncertain(
+                    "angle",
+                    "direction of the layers",
+                    Distribution.scattered(0.0, a.angle_deg, unit="deg"),
+                    len(self._turned),
+                    "angle",
+                )
+            )
         if self._layers(SolidLayer):
-            found.append(Uncertain("kept", "stiffness of the layers that stay",
-                                   Distribution.varying(1.0, a.kept)))
+            found.append(Uncertain("kept", "stiffness of the layers that stay", Distribution.varying(1.0, a.kept)))
         return tuple(found) + self._core_inputs()
 
     def _glass_inputs(self):
@@ -176,29 +209,46 @@ class DrawnLayers:
                 value = layer.process.glass_fraction(part)
                 if value.low is None or value.high is None:
                     reach = self.assumed.glass * value.typical
-                    spread = Distribution("triangular", value.typical - reach, value.typical, value.typical + reach, "-",
-                                          "assumed", f"assumed {100 * self.assumed.glass:g} % either way")
+                    spread = Distribution(
+                        "triangular",
+                        value.typical - reach,
+                        value.typical,
+                        value.typical + reach,
+                        "-",
+                        "assumed",
+                        f"assumed {100 * self.assumed.glass:g} % either way",
+                    )
                 else:
                     spread = Distribution.of_value("glass fraction", value, shape="normal")
-                found[key] = Uncertain(key, f"glass content of {KIND_WORDS[part.fraction_kind]}, {layer.process.name}", spread,
-                                       kind="fraction")
+                found[key] = Uncertain(
+                    key,
+                    f"glass content of {KIND_WORDS[part.fraction_kind]}, {layer.process.name}",
+                    spread,
+                    kind="fraction",
+                )
         return list(found.values())
 
     def _core_inputs(self):
         found = {}
         for _, layer in self._layers(CoreLayer):
             core = layer.core
-            rows = [("e", "modulus in the plane of", core.e_x), ("g", "shear modulus of", core.g_xz),
-                    ("tau", "shear strength of", core.shear_strength)]
+            rows = [
+                ("e", "modulus in the plane of", core.e_x),
+                ("g", "shear modulus of", core.g_xz),
+                ("tau", "shear strength of", core.shear_strength),
+            ]
             if layer.veneer is not None:
                 rows[0] = ("e", "modulus of the veneers of", layer.veneer.e_l)
                 rows[1] = ("g", "shear modulus of the veneers of", layer.veneer.g_lr)
             for short, words, value in rows:
                 if value is not None:
                     key = f"core_{short}:{core.id}"
-                    found[key] = Uncertain(key, f"{words} {core.name.split(',')[0]}",
-                                           Distribution.of_value(words, value, variation=self.assumed.core),
-                                           kind="modulus" if short in "eg" else "stress")
+                    found[key] = Uncertain(
+                        key,
+                        f"{words} {core.name.split(',')[0]}",
+                        Distribution.of_value(words, value, variation=self.assumed.core),
+                        kind="modulus" if short in "eg" else "stress",
+                    )
         return tuple(found.values())
 
     def _over_typical(self, draws, key):
@@ -251,8 +301,10 @@ class DrawnLayers:
         if isinstance(layer, CoreLayer):
             stretch = self._over_typical(draws, f"core_e:{layer.core.id}")
             shear = self._over_typical(draws, f"core_g:{layer.core.id}")
-            return {name: getattr(nominal, name)[columns] * (stretch if name in ("e1", "e2", "g12") else shear)
-                    for name in _MODULI}
+            return {
+                name: getattr(nominal, name)[columns] * (stretch if name in ("e1", "e2", "g12") else shear)
+                for name in _MODULI
+            }
         return {}
 
     def _fabric(self, schedule, ply, nominal, columns, draws):
@@ -266,14 +318,30 @@ class DrawnLayers:
         if ply.thickness_mm is None:
             weight = weight * draws["weight"][:, [self._fabrics.index(ply.reinforcement.id)]]
         fibre, voids = schedule.fibres[ply.reinforcement.fibre], float(ply.process.void_fraction)
-        densities = {"fibre_density_kg_m3": float(fibre.density_kg_m3), "resin_density_kg_m3": float(ply.resin.density_kg_m3)}
-        constants = fabric_constants(list(nominal.kind[columns]), psi, fibre, ply.resin, ply.reinforcement,
-                                     model=schedule.property_model, void_fraction=voids)
-        return constants | {name: constants[name] * draws["modulus"] for name in _MODULI} | {
-            "weight_fraction": psi, "areal_weight_gsm": weight,
-            "thickness_mm": fibre_content.ply_thickness(weight, psi, void_fraction=voids, **densities),
-            "density_kg_m3": fibre_content.laminate_density(psi, void_fraction=voids, **densities),
-            "resin_gsm": fibre_content.resin_areal_weight(weight, psi)}
+        densities = {
+            "fibre_density_kg_m3": float(fibre.density_kg_m3),
+            "resin_density_kg_m3": float(ply.resin.density_kg_m3),
+        }
+        constants = fabric_constants(
+            list(nominal.kind[columns]),
+            psi,
+            fibre,
+            ply.resin,
+            ply.reinforcement,
+            model=schedule.property_model,
+            void_fraction=voids,
+        )
+        return (
+            constants
+            | {name: constants[name] * draws["modulus"] for name in _MODULI}
+            | {
+                "weight_fraction": psi,
+                "areal_weight_gsm": weight,
+                "thickness_mm": fibre_content.ply_thickness(weight, psi, void_fraction=voids, **densities),
+                "density_kg_m3": fibre_content.laminate_density(psi, void_fraction=voids, **densities),
+                "resin_gsm": fibre_content.resin_areal_weight(weight, psi),
+            }
+        )
 
     def strengths(self, label, sublayers, draws, *, level="iso_level_c"):
         """Strengths of all samples of one schedule.
@@ -307,8 +375,12 @@ class DrawnLayers:
         schedule = self.by_label[label]
         known = schedule_strengths(schedule, level=level)
         if known.unchecked:
-            raise InputError("strength of the layers", "must be known for a margin [MPa]", ", ".join(known.unchecked),
-                             "enter tested strengths, or study stiffness only")
+            raise InputError(
+                "strength of the layers",
+                "must be known for a margin [MPa]",
+                ", ".join(known.unchecked),
+                "enter tested strengths, or study stiffness only",
+            )
         values = [np.repeat(getattr(known.plies, name)[None], len(draws["strength"]), axis=0) for name in NAMES]
         laid = [schedule.laid[row] for row in sublayers.row]
         fabric = np.array([isinstance(layer, Ply) for layer in laid]) & (sublayers.kind != "tested")
@@ -339,10 +411,16 @@ class DrawnLayers:
             The schedule with this sample's sub-layers and core shear strengths [-].
         """
         schedule = self.by_label[label]
-        one = Sublayers(*(value if value.ndim == 1 else value[sample]
-                          for value in (getattr(sublayers, item.name) for item in fields(Sublayers))))
+        one = Sublayers(
+            *(
+                value if value.ndim == 1 else value[sample]
+                for value in (getattr(sublayers, item.name) for item in fields(Sublayers))
+            )
+        )
         layers = tuple(self._with_core(layer, draws, sample) for layer in schedule.layers)
-        return DrawnSchedule(layers, schedule.fibres, schedule.name, schedule.property_model, schedule.prices, drawn=one)
+        return DrawnSchedule(
+            layers, schedule.fibres, schedule.name, schedule.property_model, schedule.prices, drawn=one
+        )
 
     def _with_core(self, layer, draws, sample):
         key = None if not isinstance(layer, CoreLayer) else f"core_tau:{layer.core.id}"
@@ -354,7 +432,7 @@ class DrawnLayers:
 
 
 def _half_turned(angle_deg):
-    """Small angles turned by half a turn, which is the same direction: a draw of 0.785 degrees is not pi/4 in disguise."""
+    """Small angles turned by half a turn, the same direction: a draw of 0.785 degrees is not pi/4 in disguise."""
     return np.where((np.abs(angle_deg) < 2.0) & (angle_deg != 0.0), angle_deg + 180.0, angle_deg)
 
 

@@ -83,8 +83,12 @@ def each_chunk(function, tasks, executor=None, progress=None, stop=None):
     """
     tasks = list(tasks)
     if executor is not None and not callable(getattr(executor, "submit", None)):
-        raise InputError("executor", "must be a concurrent.futures.Executor [-]", type(executor).__name__,
-                         "pass a ThreadPoolExecutor, a ProcessPoolExecutor or client.get_executor()")
+        raise InputError(
+            "executor",
+            "must be a concurrent.futures.Executor [-]",
+            type(executor).__name__,
+            "pass a ThreadPoolExecutor, a ProcessPoolExecutor or client.get_executor()",
+        )
     results = map(function, tasks) if executor is None else _sent(function, tasks, executor)
     done = 0
     try:

@@ -7,8 +7,10 @@ from lamcalc.studies.sensitivity import variance_based
 from lamcalc.studies.uncertainty import FunctionModel, Quantity
 
 A, B = 7.0, 0.1
-CITATION = ("Ishigami and Homma, An importance quantification technique in uncertainty analysis for computer models, "
-            "Proc. ISUMA 1990, with a = 7, b = 0.1; closed form from memory, the paper not seen")
+CITATION = (
+    "Ishigami and Homma, An importance quantification technique in uncertainty analysis for computer models, "
+    "Proc. ISUMA 1990, with a = 7, b = 0.1; closed form from memory, the paper not seen"
+)
 
 
 def ishigami(draws):
@@ -81,7 +83,17 @@ def ishigami_table(*, samples=8192, seed=1):
     spread = Distribution("uniform", -np.pi, 0.0, np.pi)
     model = FunctionModel(ishigami, tuple(Uncertain(key, key, spread) for key in "xyz"), (Quantity("f", "f"),))
     found = {share.key: share for share in variance_based(model, "f", samples=samples, seed=seed).shares}
-    return pd.DataFrame([{"input": key, "on its own, closed form [-]": first, "on its own, sampled [-]": found[key].first,
-                          "standard error [-]": found[key].first_error, "with others, closed form [-]": total,
-                          "with others, sampled [-]": found[key].total, "standard error with others [-]": found[key].total_error}
-                         for key, (first, total) in ishigami_indices().items()])
+    return pd.DataFrame(
+        [
+            {
+                "input": key,
+                "on its own, closed form [-]": first,
+                "on its own, sampled [-]": found[key].first,
+                "standard error [-]": found[key].first_error,
+                "with others, closed form [-]": total,
+                "with others, sampled [-]": found[key].total,
+                "standard error with others [-]": found[key].total_error,
+            }
+            for key, (first, total) in ishigami_indices().items()
+        ]
+    )

@@ -99,12 +99,16 @@ class SwingResult:
         if first.size == 0:
             return f"Nothing that was varied changes the {self.quantity.name}."
         ends = f"from its {100 * self.ends[0]:g} % to its {100 * self.ends[1]:g} % point"
-        said = (f"{first.name[0].upper()}{first.name[1:]} matters most: {ends} it takes the {self.quantity.name} from "
-                f"{self.quantity.show(first.low, system)} to {self.quantity.show(first.high, system)}")
+        said = (
+            f"{first.name[0].upper()}{first.name[1:]} matters most: {ends} it takes the {self.quantity.name} from "
+            f"{self.quantity.show(first.low, system)} to {self.quantity.show(first.high, system)}"
+        )
         if len(self.swings) > 1:
             second = self.swings[1]
-            said += (f"; next is {second.name} ({self.quantity.show(second.low, system)} to "
-                     f"{self.quantity.show(second.high, system)})")
+            said += (
+                f"; next is {second.name} ({self.quantity.show(second.low, system)} to "
+                f"{self.quantity.show(second.high, system)})"
+            )
         return said + ", all else as planned."
 
     def table(self):
@@ -118,10 +122,19 @@ class SwingResult:
         import pandas as pd
 
         unit = self.quantity.unit
-        return pd.DataFrame([{"input": s.name, "input low": s.low_input, "input high": s.high_input,
-                              f"result at low [{unit}]": s.low, f"result at high [{unit}]": s.high,
-                              "swing [%]": 100 * s.size / abs(self.typical) if self.typical else float("nan")}
-                             for s in self.swings])
+        return pd.DataFrame(
+            [
+                {
+                    "input": s.name,
+                    "input low": s.low_input,
+                    "input high": s.high_input,
+                    f"result at low [{unit}]": s.low,
+                    f"result at high [{unit}]": s.high,
+                    "swing [%]": 100 * s.size / abs(self.typical) if self.typical else float("nan"),
+                }
+                for s in self.swings
+            ]
+        )
 
 
 def one_at_a_time(model, key, *, vary=None, ends=(0.1, 0.9)):
@@ -163,7 +176,8 @@ def one_at_a_time(model, key, *, vary=None, ends=(0.1, 0.9)):
     >>> from lamcalc.studies.uncertainty import FunctionModel
     >>> pair = FunctionModel(lambda d: {"sum": 3 * d["a"][:, 0] + d["b"][:, 0]},
     ...                      (Uncertain("b", "part b", Distribution("uniform", 0.0, 1.0, 2.0)),
-    ...                       Uncertain("a", "part a", Distribution("uniform", 0.0, 1.0, 2.0))), (Quantity("sum", "sum"),))
+    ...                       Uncertain("a", "part a", Distribution("uniform", 0.0, 1.0, 2.0))),
+    ...                      (Quantity("sum", "sum"),))
     >>> one_at_a_time(pair, "sum").sentence
     'Part a matters most: from its 10 % to its 90 % point it takes the sum from 1.6 to 6.4; next is part b \
 (3.2 to 4.8), all else as planned.'
@@ -179,9 +193,13 @@ def one_at_a_time(model, key, *, vary=None, ends=(0.1, 0.9)):
     for k, (item, pair) in enumerate(zip(moved, reach, strict=True)):
         draws[item.key][1 + 2 * k], draws[item.key][2 + 2 * k] = pair
     values = evaluated(model, draws)[place]
-    swings = [Swing(item.key, item.name, *pair, float(values[1 + 2 * k]), float(values[2 + 2 * k]))
-              for k, (item, pair) in enumerate(zip(moved, reach, strict=True))]
-    return SwingResult(model.results[place], float(values[0]), tuple(sorted(swings, key=lambda s: -s.size)), (low, high))
+    swings = [
+        Swing(item.key, item.name, *pair, float(values[1 + 2 * k]), float(values[2 + 2 * k]))
+        for k, (item, pair) in enumerate(zip(moved, reach, strict=True))
+    ]
+    return SwingResult(
+        model.results[place], float(values[0]), tuple(sorted(swings, key=lambda s: -s.size)), (low, high)
+    )
 
 
 @dataclass(frozen=True)
@@ -248,9 +266,11 @@ class VarianceResult:
         if self.variance == 0:
             return f"Nothing that was varied changes the {self.quantity.name}."
         first = self.shares[0]
-        said = (f"{first.name[0].upper()}{first.name[1:]} matters most for the {self.quantity.name}: it has a hand in "
-                f"{_percent(first.total, first.total_error)} of the scatter (variance), "
-                f"{_percent(first.first, first.first_error)} on its own")
+        said = (
+            f"{first.name[0].upper()}{first.name[1:]} matters most for the {self.quantity.name}: it has a hand in "
+            f"{_percent(first.total, first.total_error)} of the scatter (variance), "
+            f"{_percent(first.first, first.first_error)} on its own"
+        )
         if len(self.shares) > 1:
             said += f"; next is {self.shares[1].name} with {_percent(self.shares[1].total, self.shares[1].total_error)}"
         return said + "."
@@ -265,9 +285,18 @@ class VarianceResult:
         """
         import pandas as pd
 
-        return pd.DataFrame([{"input": s.name, "on its own [-]": s.first, "standard error [-]": s.first_error,
-                              "with others [-]": s.total, "standard error with others [-]": s.total_error}
-                             for s in self.shares])
+        return pd.DataFrame(
+            [
+                {
+                    "input": s.name,
+                    "on its own [-]": s.first,
+                    "standard error [-]": s.first_error,
+                    "with others [-]": s.total,
+                    "standard error with others [-]": s.total_error,
+                }
+                for s in self.shares
+            ]
+        )
 
 
 def _percent(share, error):
@@ -336,7 +365,8 @@ def variance_based(model, key, *, samples=4096, seed=1, vary=None, executor=None
     >>> from lamcalc.studies.uncertainty import FunctionModel
     >>> pair = FunctionModel(lambda d: {"sum": 2 * d["a"][:, 0] + d["b"][:, 0]},
     ...                      (Uncertain("b", "part b", Distribution("uniform", 0.0, 1.0, 2.0)),
-    ...                       Uncertain("a", "part a", Distribution("uniform", 0.0, 1.0, 2.0))), (Quantity("sum", "sum"),))
+    ...                       Uncertain("a", "part a", Distribution("uniform", 0.0, 1.0, 2.0))),
+    ...                      (Quantity("sum", "sum"),))
     >>> found = variance_based(pair, "sum", samples=4096, seed=5)
     >>> found.shares[0].name, bool(abs(found.shares[0].total - 0.8) < 4 * found.shares[0].total_error)
     ('part a', True)
@@ -363,8 +393,10 @@ def _variance_result(model, place, vary, means, shift, run):
     names = {item.key: item.name for item in model.inputs}
     shares = []
     for k, key in enumerate(vary):
-        own, own2, apart, apart2 = means[4 + 4 * k:8 + 4 * k]
-        error = [float(np.sqrt(max(square - value**2, 0.0) / run[0])) for value, square in ((own, own2), (apart, apart2))]
+        own, own2, apart, apart2 = means[4 + 4 * k : 8 + 4 * k]
+        error = [
+            float(np.sqrt(max(square - value**2, 0.0) / run[0])) for value, square in ((own, own2), (apart, apart2))
+        ]
         indices = (own, error[0], apart / 2, error[1] / 2) if variance else (0.0,) * 4
         shares.append(Share(key, names[key], *(float(x) / (variance or 1.0) for x in indices)))
     ranked = tuple(sorted(shares, key=lambda s: -s.total))

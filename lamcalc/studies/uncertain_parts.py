@@ -21,7 +21,7 @@ from lamcalc.parts.transom import Transom, assess
 from lamcalc.parts.transom_strength import with_assumed_strength
 from lamcalc.schedule import CoreLayer, Schedule, Sublayers
 from lamcalc.studies.distributions import Distribution, Uncertain, typical
-from lamcalc.studies.drawn_layers import AssumedSpreads, DrawnLayers
+from lamcalc.studies.drawn_layers import ASSUMED, AssumedSpreads, DrawnLayers
 from lamcalc.studies.uncertainty import Quantity
 
 # samples of a beam at a time: a beam keeps many stations a sample
@@ -46,8 +46,12 @@ _RATIO = Quantity("ratio", "first-ply strength ratio under the given loads (Tsai
 
 def _waste_input(waste):
     """Resin that is lost beside what stays, uncertain by an assumed third."""
-    return Uncertain("waste", "resin lost to brush, bucket and run-off",
-                     Distribution.varying(float(positive("resin waste", waste)), 0.3), kind="fraction")
+    return Uncertain(
+        "waste",
+        "resin lost to brush, bucket and run-off",
+        Distribution.varying(float(positive("resin waste", waste)), 0.3),
+        kind="fraction",
+    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -97,14 +101,16 @@ class LaminateModel:
     M: tuple | None = None
     area_m2: float | None = None
     waste: float = 0.15
-    assumed: AssumedSpreads = AssumedSpreads()
+    assumed: AssumedSpreads = ASSUMED
     chunk: int = 1024
 
     def __post_init__(self):
         for name, unit in (("N", "N/mm"), ("M", "N")):
             value = getattr(self, name)
             if value is not None and number(name, value, unit).shape != (3,):
-                raise InputError(name, f"must be three values x, y, xy [{unit}]", value, "enter 0 for what does not act")
+                raise InputError(
+                    name, f"must be three values x, y, xy [{unit}]", value, "enter 0 for what does not act"
+                )
         if self.area_m2 is not None:
             positive("area", self.area_m2, "m2"), positive("resin waste", self.waste)
 
@@ -120,8 +126,11 @@ class LaminateModel:
     @cached_property
     def inputs(self):
         """What varies, as a tuple of `Uncertain` [-]."""
-        found = tuple(item for item in self.layers.inputs
-                      if not item.key.startswith("core_tau") and (self._loaded or item.key != "strength"))
+        found = tuple(
+            item
+            for item in self.layers.inputs
+            if not item.key.startswith("core_tau") and (self._loaded or item.key != "strength")
+        )
         return found if self.area_m2 is None else (*found, _waste_input(self.waste))
 
     @cached_property
@@ -148,14 +157,23 @@ def _laminates(s, strengths=None, N=(0.0, 0.0, 0.0), M=(0.0, 0.0, 0.0)):
     found = sampled_laminates(s.e1, s.e2, s.nu12, s.g12, s.angle_deg, s.thickness_mm, strengths=strengths, N=N, M=M)
     glass, resin = s.areal_weight_gsm.sum(axis=1), s.resin_gsm.sum(axis=1)
     bending = found.total_thickness_mm**3 / 12
-    return {"thickness": found.total_thickness_mm, "areal_mass": s.mass_gsm.sum(axis=1) / 1000, "resin": resin / 1000,
-            "glass_fraction": np.divide(glass, glass + resin, out=np.zeros_like(glass), where=glass > 0),
-            "e_x": found.in_plane.ex, "e_y": found.in_plane.ey, "g_xy": found.in_plane.gxy,
-            "ei_x": found.flexural.ex * bending, "ei_y": found.flexural.ey * bending, "ratio": found.ratio}
+    return {
+        "thickness": found.total_thickness_mm,
+        "areal_mass": s.mass_gsm.sum(axis=1) / 1000,
+        "resin": resin / 1000,
+        "glass_fraction": np.divide(glass, glass + resin, out=np.zeros_like(glass), where=glass > 0),
+        "e_x": found.in_plane.ex,
+        "e_y": found.in_plane.ey,
+        "g_xy": found.in_plane.gxy,
+        "ei_x": found.flexural.ex * bending,
+        "ei_y": found.flexural.ey * bending,
+        "ratio": found.ratio,
+    }
 
 
 _TRANSOM = (
-    _THICK, _MASS,
+    _THICK,
+    _MASS,
     Quantity("ei_up", "bending stiffness upwards", "N mm", "flexural_stiffness_per_width"),
     Quantity("ei_across", "bending stiffness across", "N mm", "flexural_stiffness_per_width"),
     Quantity("deflection", "largest deflection, strip view", "mm", "thickness", False),
@@ -202,7 +220,8 @@ class TransomModel:
     over the bending stiffness, and hardly on anything else that varies; that curve comes from `assess` on builds
     with softer and stiffer cores, between which it is read off straight.  A sample beyond its ends is solved itself.
     `solve_every` shows what the curve leaves out.  The core margin is the lesser of plate view and bolt plates.
-    Resin of tabbing, fillets and putty is not in the resin to buy.  Loads, bolts and the joint to the hull are taken as exact.
+    Resin of tabbing, fillets and putty is not in the resin to buy.  Loads, bolts and the joint to the hull are taken
+    as exact.
 
     References
     ----------
@@ -218,7 +237,7 @@ class TransomModel:
     schedule: Schedule
     waste: float = 0.15
     solve_every: bool = False
-    assumed: AssumedSpreads = AssumedSpreads()
+    assumed: AssumedSpreads = ASSUMED
     chunk: int | None = None
 
     def __post_init__(self):
@@ -255,8 +274,10 @@ class TransomModel:
         """Supports, loads and carrying width of the strip [-, N, mm]."""
         wall = self.transom
         upper = wall.outline.strip_span - wall.bolts_below_edge
-        rows = (PointLoad(upper, np.array([up for _, up, _ in wall.cases])),
-                PointLoad(upper - wall.bolts.row_to_heel, np.array([low for _, _, low in wall.cases])))
+        rows = (
+            PointLoad(upper, np.array([up for _, up, _ in wall.cases])),
+            PointLoad(upper - wall.bolts.row_to_heel, np.array([low for _, _, low in wall.cases])),
+        )
         return (Support(0.0), Support(wall.outline.strip_span)), rows, wall.carrying_width
 
     def _strip(self, ei, shear):
@@ -278,13 +299,16 @@ class TransomModel:
 
     @cached_property
     def _curve(self):
-        """Shear over bending stiffness of the anchors, and deflection, turn and core margin there, made free of stiffness.
+        """Shear over bending stiffness at the anchors; deflection, turn and core margin there, made free of stiffness.
 
         Shapes (anchors,) and (3, anchors).
         """
         base = typical(self.layers.inputs)
-        draws = {key: np.repeat(value, len(_ANCHORS), axis=0) * (np.array(_ANCHORS)[:, None] if key.startswith("core_g") else 1.0)
-                 for key, value in base.items()}
+        draws = {
+            key: np.repeat(value, len(_ANCHORS), axis=0)
+            * (np.array(_ANCHORS)[:, None] if key.startswith("core_g") else 1.0)
+            for key, value in base.items()
+        }
         s = self.layers.sublayers(_LABEL, draws)
         bending, across, unit = self._stiffness(s)[:3]
         return across / bending, self._solved(s, draws) * np.array([bending, bending, unit])
@@ -294,7 +318,9 @@ class TransomModel:
         qbar = _qbar(s)
         found = _laminates(s)
         up, along = found["ei_y"], found["ei_x"]
-        shear = shear_stiffness(qbar, s.thickness_mm, rotated_shear_modulus(s.g13, s.g23, s.angle_deg, axis="y"), axis="y")
+        shear = shear_stiffness(
+            qbar, s.thickness_mm, rotated_shear_modulus(s.g13, s.g23, s.angle_deg, axis="y"), axis="y"
+        )
         return np.sqrt(up * along), shear, self._unit_stress(qbar, s.thickness_mm), up, along
 
     def _solved(self, s, draws):
@@ -303,7 +329,9 @@ class TransomModel:
         for k in range(len(s.thickness_mm)):
             result = assess(self.transom, "sample", self.layers.version(_LABEL, s, draws, k))
             core = [m.reserve_factor for m in result.strength.margins if m.name.startswith("core in shear")]
-            rows.append((max(abs(w) for w in result.plate_deflection_mm), result.worst_turn_mrad, min(core, default=np.nan)))
+            rows.append(
+                (max(abs(w) for w in result.plate_deflection_mm), result.worst_turn_mrad, min(core, default=np.nan))
+            )
         return np.array(rows).T
 
     def _plate_view(self, s, draws, bending, shear, unit):
@@ -322,21 +350,36 @@ class TransomModel:
     def _unit_stress(self, qbar, thickness_mm):
         """Largest shear stress in the core under 1 N/mm along x or y, shape (samples,) [MPa]."""
         core = np.isin(self.schedule.sublayers.kind, ("core", "veneer"))
-        return np.max([np.abs(shear_stress_profile(qbar, thickness_mm, 1.0, axis=axis).ply_max_mpa[:, core]).max(axis=-1)
-                       for axis in "xy"], axis=0)
+        return np.max(
+            [
+                np.abs(shear_stress_profile(qbar, thickness_mm, 1.0, axis=axis).ply_max_mpa[:, core]).max(axis=-1)
+                for axis in "xy"
+            ],
+            axis=0,
+        )
 
     def __call__(self, draws):
         s = self.layers.sublayers(_LABEL, draws)
         bending, shear, unit, up, across = self._stiffness(s)
         strengths = self.layers.strengths(_LABEL, s, draws)
-        ratio = np.min([_laminates(s, strengths, M=(0.0, sign * self._moment, 0.0))["ratio"] for sign in (1.0, -1.0)], axis=0)
+        ratio = np.min(
+            [_laminates(s, strengths, M=(0.0, sign * self._moment, 0.0))["ratio"] for sign in (1.0, -1.0)], axis=0
+        )
         plate = self._plate_view(s, draws, bending, shear, unit)
         coats = self.schedule.total_thickness_mm - self.schedule.structural_thickness_mm
         resin = s.resin_gsm.sum(axis=1) / 1000 * self.transom.outline.net_area_m2
-        return {"thickness": s.thickness_mm.sum(axis=1) + coats, "mass": self._added(s), "ei_up": up, "ei_across": across,
-                "deflection": self._strip(up, shear), "layer_margin": ratio * design_factor("iso_ply").value,
-                "plate_deflection": plate[0], "turn": plate[1], "core_margin": plate[2],
-                "resin_to_buy": resin * (1 + draws["waste"][:, 0])}
+        return {
+            "thickness": s.thickness_mm.sum(axis=1) + coats,
+            "mass": self._added(s),
+            "ei_up": up,
+            "ei_across": across,
+            "deflection": self._strip(up, shear),
+            "layer_margin": ratio * design_factor("iso_ply").value,
+            "plate_deflection": plate[0],
+            "turn": plate[1],
+            "core_margin": plate[2],
+            "resin_to_buy": resin * (1 + draws["waste"][:, 0]),
+        }
 
     def _added(self, s):
         """Mass of what is added, existing layers left out [kg]."""
@@ -388,20 +431,25 @@ class StringerModel:
     stringer: Stringer
     load: StringerLoad
     margins: bool = True
-    assumed: AssumedSpreads = AssumedSpreads()
+    assumed: AssumedSpreads = ASSUMED
     chunk: int = 32
 
     @cached_property
     def layers(self):
         """Its schedules as random layers [-]."""
         found = {item.name: getattr(self.stringer, item.name) for item in fields(self.stringer)}
-        return DrawnLayers(tuple((name, value) for name, value in found.items() if isinstance(value, Schedule)), self.assumed)
+        return DrawnLayers(
+            tuple((name, value) for name, value in found.items() if isinstance(value, Schedule)), self.assumed
+        )
 
     @cached_property
     def inputs(self):
         """What varies, as a tuple of `Uncertain` [-]."""
-        return tuple(item for item in self.layers.inputs
-                     if not item.key.startswith("core_tau") and (self.margins or item.key != "strength"))
+        return tuple(
+            item
+            for item in self.layers.inputs
+            if not item.key.startswith("core_tau") and (self.margins or item.key != "strength")
+        )
 
     @property
     def results(self):
@@ -414,7 +462,9 @@ class StringerModel:
         return dict(zip((q.key for q in self.results), np.array(rows).T, strict=True))
 
     def _one(self, drawn_layers, draws, k):
-        build = replace(self.stringer, **{label: self.layers.version(label, s, draws, k) for label, s in drawn_layers.items()})
+        build = replace(
+            self.stringer, **{label: self.layers.version(label, s, draws, k) for label, s in drawn_layers.items()}
+        )
         if not self.margins:
             return float(build.section(self.load).ei), build.mass_kg_m
         result = assess_stringer(build, self.load)

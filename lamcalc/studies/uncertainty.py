@@ -206,14 +206,19 @@ class Chance:
         Where none (or all) of n samples miss, the true chance is below 3/n (above 1 - 3/n) with 95 % confidence:
         the rule of three (common practice in statistics).
         """
-        asked = f"{self.quantity.name} {'at least' if self.at_least else 'at most'} {self.quantity.show(self.target, system)}"
+        sense = "at least" if self.at_least else "at most"
+        asked = f"{self.quantity.name} {sense} {self.quantity.show(self.target, system)}"
         limit = f"{300 / self.samples:.2g} %"
         if self.missed == 0:
             return f"{asked}: missed in none of {self.samples} samples, so the chance is likely below {limit}"
         if self.missed == self.samples:
-            return f"{asked}: missed in all of {self.samples} samples; the chance of reaching it is likely below {limit}"
-        return (f"{asked}: missed in {100 * self.share:.1f} % of the samples (standard error "
-                f"{100 * self.standard_error:.1f} %)")
+            return (
+                f"{asked}: missed in all of {self.samples} samples; the chance of reaching it is likely below {limit}"
+            )
+        return (
+            f"{asked}: missed in {100 * self.share:.1f} % of the samples (standard error "
+            f"{100 * self.standard_error:.1f} %)"
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -359,8 +364,19 @@ class UncertaintyResult:
         import pandas as pd
 
         bands = [self.band(quantity.key) for quantity in self.results]
-        return pd.DataFrame([{"result": b.quantity.name, "unit": b.quantity.unit, "typical": b.typical,
-                              "10 % point": b.low, "50 % point": b.middle, "90 % point": b.high} for b in bands])
+        return pd.DataFrame(
+            [
+                {
+                    "result": b.quantity.name,
+                    "unit": b.quantity.unit,
+                    "typical": b.typical,
+                    "10 % point": b.low,
+                    "50 % point": b.middle,
+                    "90 % point": b.high,
+                }
+                for b in bands
+            ]
+        )
 
 
 def result_place(results, key):
@@ -477,7 +493,9 @@ def check_seed(seed):
     7
     """
     if isinstance(seed, bool) or not isinstance(seed, (int, np.integer)) or seed < 0:
-        raise InputError("seed", "must be a whole number from 0 up [-]", seed, "enter any number and keep it with the result")
+        raise InputError(
+            "seed", "must be a whole number from 0 up [-]", seed, "enter any number and keep it with the result"
+        )
     return int(seed)
 
 
@@ -559,7 +577,7 @@ def run_uncertainty(model, *, samples=1000, seed=1, vary=None, executor=None, pr
     values, done = np.empty((len(model.results), count)), 0
     tasks = rows_of(count, getattr(model, "chunk", CHUNK))
     for part in each_chunk(partial(_chunk, model, seed, vary), tasks, executor, progress, stop):
-        values[:, done:done + part.shape[1]] = part
+        values[:, done : done + part.shape[1]] = part
         done += part.shape[1]
     if done < 2:
         raise InputError("study", "must not be stopped before its first samples are there [-]", done, "start it again")

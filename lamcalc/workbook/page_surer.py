@@ -7,6 +7,7 @@ import pandas as pd
 
 from lamcalc import units
 from lamcalc.schedule import layer_name
+from lamcalc.shop.job_stringer import stringer_result
 from lamcalc.shop.job_surer import (
     GROUPS,
     RULE_WORDS,
@@ -20,7 +21,6 @@ from lamcalc.shop.job_surer import (
     transom_study,
     uncertain_transom,
 )
-from lamcalc.shop.job_stringer import stringer_result
 from lamcalc.shop.job_transom import transom_part
 from lamcalc.studies.distributions import READING
 from lamcalc.studies.known_cases import CITATION, ishigami_table
@@ -29,20 +29,25 @@ from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
 from lamcalc.workbook.plots_surer import SurerPicture
 
 SEED = 1
-SHAPE_WORDS = {"normal": "bell (normal)", "lognormal": "skewed bell (lognormal)", "triangular": "triangle", "uniform": "even"}
+SHAPE_WORDS = {
+    "normal": "bell (normal)",
+    "lognormal": "skewed bell (lognormal)",
+    "triangular": "triangle",
+    "uniform": "even",
+}
 CAUTIONS = (
-    "Bands and chances say what the stated spreads lead to. Most spreads are assumed or remembered, not measured in your "
-    "shop: your own weighed panels and caliper readings are worth more.",
-    "What is not varied is taken as exact: loads, bolts, the joint to the hull, thickness of cores and kept layers, voids, "
-    "workmanship, rot, water and age. A small chance here is not a promise.",
-    "A chance of one in a hundred of missing a margin is not one in a hundred of breaking: margins have a design factor in "
-    "them, and the loads are estimates.",
-    "Inputs are drawn as if they had nothing to do with each other. In a real board or batch stiffness and strength often "
-    "go up and down together, which widens the band.",
-    "Turn and deflection of the plate are read off a curve through builds with softer and stiffer cores; against solving "
-    "every sample it was found within 1.5 % for the board and the cast core, within 7 % for plywood.",
-    "A search finds the least of what it was asked for, and nothing it was not asked for: impact, wear, edges, fasteners, "
-    "laminating in one day and what the crew lays well are not in it.",
+    "Bands and chances say what the stated spreads lead to. Most spreads are assumed or remembered, not measured in "
+    "your shop: your own weighed panels and caliper readings are worth more.",
+    "What is not varied is taken as exact: loads, bolts, the joint to the hull, thickness of cores and kept layers, "
+    "voids, workmanship, rot, water and age. A small chance here is not a promise.",
+    "A chance of one in a hundred of missing a margin is not one in a hundred of breaking: margins have a design "
+    "factor in them, and the loads are estimates.",
+    "Inputs are drawn as if they had nothing to do with each other. In a real board or batch stiffness and strength "
+    "often go up and down together, which widens the band.",
+    "Turn and deflection of the plate are read off a curve through builds with softer and stiffer cores; against "
+    "solving every sample it was found within 1.5 % for the board and the cast core, within 7 % for plywood.",
+    "A search finds the least of what it was asked for, and nothing it was not asked for: impact, wear, edges, "
+    "fasteners, laminating in one day and what the crew lays well are not in it.",
     "The lightest laminate sits at the very edge of its targets. Read the margin before you choose it.",
     *tables.GENERAL_CAUTIONS,
 )
@@ -97,18 +102,27 @@ class SurerPage:
             old, light, cheap = (finds[key] for key in ("fabrics as moulded", "lightest", "cheapest"))
             parts.append(
                 f"Bottom: {self._show(light.areal_mass_kg_m2, 'areal_mass')} instead of "
-                f"{self._show(old.areal_mass_kg_m2, 'areal_mass')} is the lightest from this stock that bends no more and "
-                f"carries no less, and {_less(cheap.cost_per_m2, old.cost_per_m2)} in material the cheapest.")
+                f"{self._show(old.areal_mass_kg_m2, 'areal_mass')} is the lightest from this stock that bends no more "
+                f"and carries no less, and {_less(cheap.cost_per_m2, old.cost_per_m2)} in material the cheapest."
+            )
+        else:
+            parts.append("Bottom: nothing from this stock bends no more and carries no less within 3 to 7 layers.")
         sizing = stringer_search(self.job)
         now = stringer_result(self.job)
         if sizing.best is not None:
             verdict = "holds as drawn" if now.holds else "does not meet every check as drawn"
-            parts.append(f"Stringer: it {verdict}; the lightest of those tried that does is "
-                         f"{self._build_words(sizing)} ({self._per_length(sizing.best.stringer.mass_kg_m)}, as drawn "
-                         f"{self._per_length(now.stringer.mass_kg_m)}).")
+            parts.append(
+                f"Stringer: it {verdict}; the lightest of those tried that does is "
+                f"{self._build_words(sizing)} ({self._per_length(sizing.best.stringer.mass_kg_m)}, as drawn "
+                f"{self._per_length(now.stringer.mass_kg_m)})."
+            )
+        else:
+            parts.append("Stringer: none of the builds tried meets every check.")
         best = min(transom_odds(self.job, seed=SEED), key=lambda odds: odds.worst.share)
-        parts.append(f"Transom: of the options the surest is {best.title}; the target it misses most often: "
-                     f"{best.worst.words(self.system)}.")
+        parts.append(
+            f"Transom: of the options the surest is {best.title}; the target it misses most often: "
+            f"{best.worst.words(self.system)}."
+        )
         return tables.show_sentence(" ".join(parts))
 
     def _per_length(self, per_m):
@@ -125,25 +139,37 @@ class SurerPage:
         wanted = panel_targets(self.job, self.name)
         stiff = [1 / np.diag(s.laminate.compliance[2])[:2] for _, s in finds]
         per, unit = (1.0, "m2") if self.system == "metric" else (units.convert(1.0, "ft2", "m2"), "ft2")
-        frame = tables.frame(self.system, {
-            "laminate": (None, [words for words, _ in finds]),
-            "layers from the mould": (None, [_short(s) for _, s in finds]),
-            "mass": ("areal_mass", [s.areal_mass_kg_m2 for _, s in finds]),
-            "thickness": ("thickness", [s.structural_thickness_mm for _, s in finds])})
-        frame.insert(3, f"material [{self.job.prices.currency}/{unit}]", [f"{s.cost_per_m2 * per:.2f}" for _, s in finds])
-        frame["stiffness over original [-]"] = [f"{min(d[0] / wanted.stiffness_x, d[1] / wanted.stiffness_y):.2f}" for d in stiff]
+        frame = tables.frame(
+            self.system,
+            {
+                "laminate": (None, [words for words, _ in finds]),
+                "layers from the mould": (None, [_short(s) for _, s in finds]),
+                "mass": ("areal_mass", [s.areal_mass_kg_m2 for _, s in finds]),
+                "thickness": ("thickness", [s.structural_thickness_mm for _, s in finds]),
+            },
+        )
+        frame.insert(
+            3, f"material [{self.job.prices.currency}/{unit}]", [f"{s.cost_per_m2 * per:.2f}" for _, s in finds]
+        )
+        frame["stiffness over original [-]"] = [
+            f"{min(d[0] / wanted.stiffness_x, d[1] / wanted.stiffness_y):.2f}" for d in stiff
+        ]
         return tables.show_table(frame)
 
     def bottom_words(self):
         """What was searched and how sure it is, as HTML [-]."""
         result = panel_search(self.job, self.name)
         fabrics = ", ".join(ply.reinforcement.name.split(" (")[0] for ply in stock_plies(self.job))
-        proof = (f"All {result.sequences:,} orders of 3 to 7 layers are covered: nothing better exists among them (proved)."
-                 if result.proved else "The search was stopped: nothing is proved.")
+        proof = (
+            f"All {result.sequences:,} orders of 3 to 7 layers are covered: nothing better exists among them (proved)."
+            if result.proved
+            else "The search was stopped: nothing is proved."
+        )
         none = "" if result.best else " " + result.sentence
         return tables.show_sentence(
-            f"Asked: bend no more than the laminate that came out, both ways, and carry at least its moments before the first "
-            f"layer fails, either way round; {RULE_WORDS}. From: {fabrics}. {proof}{none}")
+            f"Asked: bend no more than the laminate that came out, both ways, and carry at least its moments before "
+            f"the first layer fails, either way round; {RULE_WORDS}. From: {fabrics}. {proof}{none}"
+        )
 
     def stringers(self):
         """The stringer as drawn, the lightest and the cheapest of the grid, as HTML [-]."""
@@ -153,16 +179,29 @@ class SurerPage:
             best = sizing.with_targets(objective=objective).best
             rows += [] if best is None else [(words, best)]
         per, unit = (1.0, "m") if self.system == "metric" else (units.convert(1.0, "ft", "m"), "ft")
-        frame = tables.frame(self.system, {
-            "stringer": (None, [words for words, _ in rows]),
-            "layers over the former": (None, [len(r.stringer.skin.laid) for _, r in rows]),
-            "layers in the cap": (None, [0 if r.stringer.cap is None else len(r.stringer.cap.laid) for _, r in rows]),
-            "height": ("small_length", [r.stringer.height for _, r in rows]),
-            "EI": ("bending_stiffness", [r.ei for _, r in rows]),
-            "deflection": ("thickness", [r.deflection_mm for _, r in rows])})
+        frame = tables.frame(
+            self.system,
+            {
+                "stringer": (None, [words for words, _ in rows]),
+                "layers over the former": (None, [len(r.stringer.skin.laid) for _, r in rows]),
+                "layers in the cap": (
+                    None,
+                    [0 if r.stringer.cap is None else len(r.stringer.cap.laid) for _, r in rows],
+                ),
+                "height": ("small_length", [r.stringer.height for _, r in rows]),
+                "EI": ("bending_stiffness", [r.ei for _, r in rows]),
+                "deflection": ("thickness", [r.deflection_mm for _, r in rows]),
+            },
+        )
         label = units.unit_label("mass", self.system)
-        frame.insert(4, f"mass [{label}/{unit}]", tables.column([r.stringer.mass_kg_m * per for _, r in rows], "mass", self.system))
-        frame.insert(5, f"material [{self.job.prices.currency}/{unit}]", [f"{r.stringer.cost_per_m * per:.2f}" for _, r in rows])
+        frame.insert(
+            4,
+            f"mass [{label}/{unit}]",
+            tables.column([r.stringer.mass_kg_m * per for _, r in rows], "mass", self.system),
+        )
+        frame.insert(
+            5, f"material [{self.job.prices.currency}/{unit}]", [f"{r.stringer.cost_per_m * per:.2f}" for _, r in rows]
+        )
         frame["least reserve factor [-]"] = [f"{r.least.reserve_factor:.2f}" if r.least else "-" for _, r in rows]
         frame["meets every check"] = ["yes" if r.holds else "no: " + "; ".join(_first(r.shortfalls)) for _, r in rows]
         return tables.show_table(frame)
@@ -173,8 +212,10 @@ class SurerPage:
         heights = " and ".join(self._show(h, "small_length") for h in sizing.heights)
         return tables.show_sentence(
             f"Tried: {sizing.plies[0]} to {sizing.plies[-1]} layers over the former, {sizing.cap_layers[0]} to "
-            f"{sizing.cap_layers[-1]} in the cap, {heights} high: {sum(sizing.passes)} of {len(sizing.results)} builds meet every "
-            "margin, the deflection limit and the rule checks. Each was worked out in full, so within them nothing better exists.")
+            f"{sizing.cap_layers[-1]} in the cap, {heights} high: {sum(sizing.passes)} of {len(sizing.results)} builds "
+            "meet every margin, the deflection limit and the rule checks. Each was worked out in full, so within them "
+            "nothing better exists."
+        )
 
     def chances(self):
         """Chance of each option of the transom of missing each target, as HTML [-]."""
@@ -186,8 +227,12 @@ class SurerPage:
                 target = f"{chance.quantity.name}: {sign} {chance.quantity.show(chance.target, self.system)}"
                 rows.setdefault(target, {})[one.title] = _chance_text(chance)
         names = [one.title for one in odds]
-        frame = pd.DataFrame([{"chance of missing": target, **{name: found.get(name, "not known") for name in names}}
-                              for target, found in rows.items()])
+        frame = pd.DataFrame(
+            [
+                {"chance of missing": target, **{name: found.get(name, "not known") for name in names}}
+                for target, found in rows.items()
+            ]
+        )
         return tables.show_table(frame)
 
     def bands(self):
@@ -196,14 +241,24 @@ class SurerPage:
         rows = []
         for quantity in result.results:
             band = result.band(quantity.key)
-            rows.append((quantity.name, *(quantity.show(v, self.system) for v in (band.typical, band.low, band.middle, band.high))))
-        return tables.show_table(pd.DataFrame(rows, columns=["result", "all inputs typical", "10 % lie below", "50 % lie below",
-                                                             "90 % lie below"]))
+            rows.append(
+                (
+                    quantity.name,
+                    *(quantity.show(v, self.system) for v in (band.typical, band.low, band.middle, band.high)),
+                )
+            )
+        return tables.show_table(
+            pd.DataFrame(
+                rows, columns=["result", "all inputs typical", "10 % lie below", "50 % lie below", "90 % lie below"]
+            )
+        )
 
     def bands_words(self):
         """Which build, how many samples, as HTML [-]."""
         study = self._study
-        return tables.show_sentence(f"{study.title}: {study.chance.words(self.system)}. {study.result.samples} samples, seed {SEED}.")
+        return tables.show_sentence(
+            f"{study.title}: {study.chance.words(self.system)}. {study.result.samples} samples, seed {SEED}."
+        )
 
     def figure(self):
         """Where the result lies and what moves it, as an HTML picture [-]."""
@@ -216,12 +271,22 @@ class SurerPage:
         swings, study = self._study.swings, transom_shares(self.job, key=self.key, seed=SEED)
         shares = {share.key: share for share in study.shares}
         quantity = swings.quantity
-        rows = [(s.name, quantity.show(s.low, self.system), quantity.show(s.high, self.system),
-                 _share_text(shares[s.key]))
-                for s in swings.swings if s.size > 1e-9 * abs(swings.typical)]
-        return tables.show_table(pd.DataFrame(rows, columns=[
-            "input, largest swing first", f"{quantity.name} at its low end", f"{quantity.name} at its high end",
-            "share of the scatter [%]"]))
+        rows = [
+            (s.name, quantity.show(s.low, self.system), quantity.show(s.high, self.system), _share_text(shares[s.key]))
+            for s in swings.swings
+            if s.size > 1e-9 * abs(swings.typical)
+        ]
+        return tables.show_table(
+            pd.DataFrame(
+                rows,
+                columns=[
+                    "input, largest swing first",
+                    f"{quantity.name} at its low end",
+                    f"{quantity.name} at its high end",
+                    "share of the scatter [%]",
+                ],
+            )
+        )
 
     def matters_words(self):
         """What matters most, as HTML [-]."""
@@ -233,19 +298,27 @@ class SurerPage:
         rows = []
         for item in uncertain_transom(self.job).inputs:
             spread, kind = item.spread, item.kind
-            ends = [units.show(v, kind, self.system) if kind else f"{v:.2f} x" for v in (spread.low, spread.typical, spread.high)]
+            ends = [
+                units.show(v, kind, self.system) if kind else f"{v:.2f} x"
+                for v in (spread.low, spread.typical, spread.high)
+            ]
             rows.append((item.name, SHAPE_WORDS[spread.shape], *ends, item.count, spread.basis, spread.status))
-        return tables.show_table(pd.DataFrame(rows, columns=["input", "shape", "low", "typical", "high", "numbers drawn", "from",
-                                                             "status"]))
+        return tables.show_table(
+            pd.DataFrame(rows, columns=["input", "shape", "low", "typical", "high", "numbers drawn", "from", "status"])
+        )
 
     def reading(self):
         """What low and high mean, as HTML [-]."""
-        return tables.show_sentence(f"{READING} \"x\" is a factor on the value that the other notebooks use. Glass content, fabric "
-                                    "and core are drawn once for the whole job; the direction of every layer apart.")
+        return tables.show_sentence(
+            f'{READING} "x" is a factor on the value that the other notebooks use. Glass content, fabric '
+            "and core are drawn once for the whole job; the direction of every layer apart."
+        )
 
     def check(self):
         """A case with a closed form, printed and sampled, as HTML [-]."""
-        return tables.show_table(ishigami_table().map(lambda value: value if isinstance(value, str) else f"{value:.2f}"))
+        return tables.show_table(
+            ishigami_table().map(lambda value: value if isinstance(value, str) else f"{value:.2f}")
+        )
 
     def check_words(self):
         """Where the closed form comes from, as HTML [-]."""
@@ -278,8 +351,14 @@ class SurerPage:
             "group": Choice("What varies", [(words, words) for words in GROUPS], "everything"),
             "samples": Choice("Samples", [(f"{n}", n) for n in (100, 300, 1000, 3000)], 300),
         }
-        return Panel(controls, self.study, words=_words, table=_table, picture=SurerPicture(),
-                     unit_system=unit_system or UnitSystem(system=self.system))
+        return Panel(
+            controls,
+            self.study,
+            words=_words,
+            table=_table,
+            picture=SurerPicture(),
+            unit_system=unit_system or UnitSystem(system=self.system),
+        )
 
     def study(self, option, key, share, group, samples):
         """One result of one build.
@@ -312,10 +391,19 @@ def _words(study, system):
 
 def _table(study, system):
     quantity, band = study.quantity, study.result.band(study.quantity.key)
-    rows = [("all inputs typical", band.typical), ("10 % of the samples lie below", band.low), ("50 % lie below", band.middle),
-            ("90 % lie below", band.high), ("target", study.target)]
-    shown = pd.DataFrame([(words, quantity.show(value, system)) for words, value in rows], columns=[quantity.name, "value"])
-    return pd.concat([shown, pd.DataFrame({quantity.name: ["chance of missing the target"], "value": [_chance_text(study.chance)]})])
+    rows = [
+        ("all inputs typical", band.typical),
+        ("10 % of the samples lie below", band.low),
+        ("50 % lie below", band.middle),
+        ("90 % lie below", band.high),
+        ("target", study.target),
+    ]
+    shown = pd.DataFrame(
+        [(words, quantity.show(value, system)) for words, value in rows], columns=[quantity.name, "value"]
+    )
+    return pd.concat(
+        [shown, pd.DataFrame({quantity.name: ["chance of missing the target"], "value": [_chance_text(study.chance)]})]
+    )
 
 
 def _chance_text(chance):

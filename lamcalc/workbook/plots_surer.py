@@ -37,7 +37,9 @@ def shown_values(values, quantity, system):
     """
     if not quantity.kind:
         return np.asarray(values, dtype=float), quantity.unit
-    return units.to_system(np.asarray(values, dtype=float), quantity.kind, system), units.unit_label(quantity.kind, system)
+    return units.to_system(np.asarray(values, dtype=float), quantity.kind, system), units.unit_label(
+        quantity.kind, system
+    )
 
 
 def spread_limits(values, target):
@@ -100,7 +102,9 @@ def spread_still(ax, values, quantity, limits, system):
     counts, edges = np.histogram(shown, BINS)
     share = 100 * counts / len(shown)
     top = 1.3 * share.max()
-    bars = list(ax.bar(0.5 * (edges[1:] + edges[:-1]), share, np.diff(edges), edgecolor="white", linewidth=0.4, alpha=0.75))
+    bars = list(
+        ax.bar(0.5 * (edges[1:] + edges[:-1]), share, np.diff(edges), edgecolor="white", linewidth=0.4, alpha=0.75)
+    )
     points = []
     for value, words in zip(np.quantile(shown, (0.1, 0.5, 0.9)), ("10 %", "50 %", "90 %"), strict=True):
         points += ax.plot([value, value], [0, 0.82 * top], color=style.COLOURS["ink"], linewidth=1.0)
@@ -109,8 +113,13 @@ def spread_still(ax, values, quantity, limits, system):
     ax.set(xlim=limits, ylim=(0, top))
     ax.set_xlabel(f"{quantity.name} [{unit}]", fontsize=9)
     ax.set_ylabel("share of the samples [%]", fontsize=9)
-    faces = [Patch(facecolor=colour, alpha=0.75, hatch=hatch, edgecolor="white", label=words) for colour, hatch, words in (
-        (style.COLOURS["sea"], "", "meets the target"), (style.COLOURS["alarm"], "//", "misses it"))]
+    faces = [
+        Patch(facecolor=colour, alpha=0.75, hatch=hatch, edgecolor="white", label=words)
+        for colour, hatch, words in (
+            (style.COLOURS["sea"], "", "meets the target"),
+            (style.COLOURS["alarm"], "//", "misses it"),
+        )
+    ]
     ax.legend(handles=[*faces, goal], fontsize=8, loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=3, frameon=False)
     return [*bars, *points, goal]
 
@@ -160,10 +169,21 @@ def swing_axes(ax, study, system):
     middle = float(shown_values(study.typical, study.quantity, system)[0])
     for k, swing in enumerate(bars):
         (low, high), unit = shown_values([swing.low, swing.high], study.quantity, system)
-        for end, colour, hatch, words in ((low, style.COLOURS["ochre"], None, "input low"),
-                                          (high, style.COLOURS["sea"], "//", "input high")):
-            ax.barh(k, end - middle, left=middle, height=0.62, color=colour, hatch=hatch, edgecolor="white", linewidth=0.4,
-                    label=words if k == 0 else None)
+        for end, colour, hatch, words in (
+            (low, style.COLOURS["ochre"], None, "input low"),
+            (high, style.COLOURS["sea"], "//", "input high"),
+        ):
+            ax.barh(
+                k,
+                end - middle,
+                left=middle,
+                height=0.62,
+                color=colour,
+                hatch=hatch,
+                edgecolor="white",
+                linewidth=0.4,
+                label=words if k == 0 else None,
+            )
     ax.axvline(middle, color=style.COLOURS["ink"], linewidth=1.0)
     ax.set_yticks(range(len(bars)), [_wrapped(s.name) for s in bars], fontsize=8)
     ax.set_ylim(len(bars) - 0.4, -0.6)
@@ -207,6 +227,10 @@ class SurerPicture:
         quantity = found.quantity
         target = float(shown_values(found.target, quantity, system)[0])
         limits = spread_limits(shown_values(found.result.of(quantity.key), quantity, system)[0], target)
-        alt = (f"Left: how often each value comes up. {found.result.band(quantity.key).words(system)}; target "
-               f"{quantity.show(found.target, system)}. Right: {found.swings.words(system)}")
-        return self._scene.image((found.result, quantity, found.swings, limits, system), alt, target, found.chance.at_least)
+        alt = (
+            f"Left: how often each value comes up. {found.result.band(quantity.key).words(system)}; target "
+            f"{quantity.show(found.target, system)}. Right: {found.swings.words(system)}"
+        )
+        return self._scene.image(
+            (found.result, quantity, found.swings, limits, system), alt, target, found.chance.at_least
+        )

@@ -33,8 +33,24 @@ from lamcalc.workbook.plots_surer import move_target, spread_limits, spread_stil
 
 pytestmark = pytest.mark.behaviour
 SYSTEMS = ("metric", "us")
-PARTS = ("answer", "chances", "figure", "bottom_words", "bottom", "stringers_words", "stringers", "bands_words", "bands",
-         "matters_words", "matters", "inputs", "reading", "check", "check_words", "cautions")
+PARTS = (
+    "answer",
+    "chances",
+    "figure",
+    "bottom_words",
+    "bottom",
+    "stringers_words",
+    "stringers",
+    "bands_words",
+    "bands",
+    "matters_words",
+    "matters",
+    "inputs",
+    "reading",
+    "check",
+    "check_words",
+    "cautions",
+)
 
 
 @pytest.fixture(scope="module")
@@ -70,8 +86,9 @@ def test_finds_reach_what_was_asked(demo):
         x, y = bending_stiffness(schedule.laminate)
         assert x >= wanted.stiffness_x and y >= wanted.stiffness_y
         s, known = schedule.sublayers, schedule_strengths(schedule).plies
-        ratio = sampled_laminates(s.e1, s.e2, s.nu12, s.g12, s.angle_deg, s.thickness_mm, strengths=known,
-                                  M=np.array(wanted.moments)).ratio
+        ratio = sampled_laminates(
+            s.e1, s.e2, s.nu12, s.g12, s.angle_deg, s.thickness_mm, strengths=known, M=np.array(wanted.moments)
+        ).ratio
         assert (ratio >= 1 - 1e-9).all()
         assert value(schedule) < value(old)
         assert s.kind[0] == "csm" and "woven woven" not in " ".join(s.kind)
@@ -80,8 +97,16 @@ def test_finds_reach_what_was_asked(demo):
 def test_the_original_meets_its_own_targets(demo):
     wanted, old = panel_targets(demo, "bottom"), jobs.schedule(demo, "bottom_original")
     s = old.sublayers
-    ratio = sampled_laminates(s.e1, s.e2, s.nu12, s.g12, s.angle_deg, s.thickness_mm, strengths=schedule_strengths(old).plies,
-                              M=np.array(wanted.moments)).ratio
+    ratio = sampled_laminates(
+        s.e1,
+        s.e2,
+        s.nu12,
+        s.g12,
+        s.angle_deg,
+        s.thickness_mm,
+        strengths=schedule_strengths(old).plies,
+        M=np.array(wanted.moments),
+    ).ratio
     np.testing.assert_allclose(ratio, 1.0)
 
 
@@ -89,7 +114,11 @@ def test_stringers_of_the_grid(demo):
     sizing = stringer_search(demo)
     best = sizing.best
     assert best.holds and best.least.reserve_factor >= 1
-    assert all(best.stringer.mass_kg_m <= r.stringer.mass_kg_m for r, ok in zip(sizing.results, sizing.passes, strict=True) if ok)
+    assert all(
+        best.stringer.mass_kg_m <= r.stringer.mass_kg_m
+        for r, ok in zip(sizing.results, sizing.passes, strict=True)
+        if ok
+    )
 
 
 def test_targets_are_those_of_the_comparison(demo):
@@ -111,8 +140,13 @@ def test_every_control_moves_the_panel(demo):
     panel = SurerPage(demo).panel()
     assert panel.problem.value == "" and panel.image.value and panel.numbers.value
     shown = panel.sentence.value
-    for name, value in (("share", 1.04), ("key", "core_margin"), ("option", "transom_board"), ("group", "the core"),
-                        ("samples", 100)):
+    for name, value in (
+        ("share", 1.04),
+        ("key", "core_margin"),
+        ("option", "transom_board"),
+        ("group", "the core"),
+        ("samples", 100),
+    ):
         panel.controls[name].widget.value = value
         assert panel.problem.value == "" and panel.sentence.value != shown, name
         shown = panel.sentence.value
@@ -170,8 +204,12 @@ def test_pictures_by_hand():
     assert all(bar.get_x() < 2.0 for bar in missed) and artists[-1].get_xdata() == [2.0, 2.0]
     assert abs(sum(bar.get_height() for bar in missed) - 20.0) < 4.0
     assert axes.get_xlabel() == "margin [-]" and axes.get_ylabel() == "share of the samples [%]"
-    swings = SwingResult(Quantity("r", "margin"), 2.0, (Swing("a", "core (foam)", 1, 2, 1.5, 2.8), Swing("b", "mat", 1, 2, 2.1, 1.9)),
-                         (0.1, 0.9))
+    swings = SwingResult(
+        Quantity("r", "margin"),
+        2.0,
+        (Swing("a", "core (foam)", 1, 2, 1.5, 2.8), Swing("b", "mat", 1, 2, 2.1, 1.9)),
+        (0.1, 0.9),
+    )
     swing_axes(axes, swings, "metric")
     ends = sorted(round(bar.get_x() + bar.get_width(), 6) for bar in axes.patches)
     assert ends == [1.5, 1.9, 2.1, 2.8]

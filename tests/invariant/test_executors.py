@@ -24,8 +24,11 @@ pytestmark = pytest.mark.invariant
 def model(chunk=100):
     shop = catalogue.load()
     ply = partial(Ply, resin=shop.resin("iso_polyester"), process=shop.process("hand"))
-    layers = (ply(shop.reinforcement("csm_450")), CoreLayer(shop.core("pu_board_416"), 18.0),
-              ply(shop.reinforcement("biax45_1708"), count=2))
+    layers = (
+        ply(shop.reinforcement("csm_450")),
+        CoreLayer(shop.core("pu_board_416"), 18.0),
+        ply(shop.reinforcement("biax45_1708"), count=2),
+    )
     return LaminateModel(Schedule(layers, shop.fibres), M=(0.0, 900.0, 0.0), area_m2=0.8, chunk=chunk)
 
 
@@ -38,8 +41,11 @@ def spawned(workers=2):
     return ProcessPoolExecutor(workers, mp_context=get_context("spawn"))
 
 
-@pytest.mark.parametrize("pool", [lambda: ThreadPoolExecutor(3), lambda: ThreadPoolExecutor(1), spawned],
-                         ids=["threads", "one thread", "processes"])
+@pytest.mark.parametrize(
+    "pool",
+    [lambda: ThreadPoolExecutor(3), lambda: ThreadPoolExecutor(1), spawned],
+    ids=["threads", "one thread", "processes"],
+)
 def test_pools_give_the_same_bits(pool, plain):
     with pool() as executor:
         other = run_uncertainty(model(), samples=450, seed=11, executor=executor)
@@ -49,7 +55,10 @@ def test_pools_give_the_same_bits(pool, plain):
 
 
 def test_a_local_cluster_gives_the_same_bits(plain):
-    with LocalCluster(n_workers=1, threads_per_worker=1, processes=True, dashboard_address=None) as cluster, Client(cluster) as client:
+    with (
+        LocalCluster(n_workers=1, threads_per_worker=1, processes=True, dashboard_address=None) as cluster,
+        Client(cluster) as client,
+    ):
         other = run_uncertainty(model(), samples=450, seed=11, executor=client.get_executor())
         shares = variance_based(model(), "ei_y", samples=200, seed=4, executor=client.get_executor())
     assert np.array_equal(other.values, plain.values)
@@ -127,4 +136,6 @@ def test_a_pool_that_is_none_is_told(plain):
 
 def test_models_travel():
     copy = pickle.loads(pickle.dumps(model()))
-    assert np.array_equal(run_uncertainty(copy, samples=20, seed=11).values, run_uncertainty(model(), samples=20, seed=11).values)
+    assert np.array_equal(
+        run_uncertainty(copy, samples=20, seed=11).values, run_uncertainty(model(), samples=20, seed=11).values
+    )

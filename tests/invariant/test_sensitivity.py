@@ -33,8 +33,11 @@ def constant(draws):
 
 
 def model(function, keys, spread, counts=None):
-    return FunctionModel(function, tuple(Uncertain(k, f"part {k}", spread, (counts or {}).get(k, 1)) for k in keys),
-                         (Quantity("f", "outcome"),))
+    return FunctionModel(
+        function,
+        tuple(Uncertain(k, f"part {k}", spread, (counts or {}).get(k, 1)) for k in keys),
+        (Quantity("f", "outcome"),),
+    )
 
 
 ISHIGAMI = model(ishigami, "xyz", CIRCLE)
@@ -112,8 +115,11 @@ def test_a_pure_product_has_no_share_on_its_own():
 def test_nothing_varies():
     own = model(constant, "a", CIRCLE)
     assert variance_based(own, "f", samples=64).variance == 0.0
-    assert variance_based(own, "f", samples=64).sentence == one_at_a_time(own, "f").sentence == (
-        "Nothing that was varied changes the outcome.")
+    assert (
+        variance_based(own, "f", samples=64).sentence
+        == one_at_a_time(own, "f").sentence
+        == ("Nothing that was varied changes the outcome.")
+    )
 
 
 def test_fixing_an_input_takes_its_total_share_away():

@@ -2,7 +2,7 @@
 
 import tracemalloc
 from dataclasses import fields, replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from statistics import NormalDist
 
 import numpy as np
@@ -29,12 +29,12 @@ JOB = jobs.load_demo()
 SCHEDULES = sorted(JOB.schedules)
 
 
-@lru_cache(maxsize=None)
+@cache
 def schedule(key):
     return jobs.schedule(JOB, key, jobs.catalogue(JOB))
 
 
-@lru_cache(maxsize=None)
+@cache
 def transom_model(option, **settings):
     return TransomModel(transom_case(JOB), schedule(option), **settings)
 
@@ -70,10 +70,13 @@ def test_coefficient_of_variation_of_a_lognormal(variation):
 
 @given(start=st.integers(0, 3 * BLOCK), length=st.integers(1, 2 * BLOCK), seed=st.integers(0, 2**32))
 def test_a_sample_does_not_depend_on_the_cut(start, length, seed):
-    items = [Uncertain("a", "a", Distribution.varying(1.0, 0.1), 2), Uncertain("b", "b", Distribution("uniform", 0.0, 1.0, 2.0))]
+    items = [
+        Uncertain("a", "a", Distribution.varying(1.0, 0.1), 2),
+        Uncertain("b", "b", Distribution("uniform", 0.0, 1.0, 2.0)),
+    ]
     whole, part = drawn(items, slice(0, 5 * BLOCK), seed), drawn(items, slice(start, start + length), seed)
     for key in whole:
-        assert np.array_equal(whole[key][start:start + length], part[key])
+        assert np.array_equal(whole[key][start : start + length], part[key])
 
 
 def test_other_inputs_and_seeds_do_not_leak():
@@ -113,9 +116,16 @@ def test_drawn_glass_content_gives_the_schedule_with_that_content():
     for key, value in (("glass:hand:csm", 0.27), ("glass:hand:woven", 0.51)):
         draws[key][:] = value
     process = own.layers[1].process
-    wetter = replace(process, fractions=tuple(
-        (kind, replace(value, typical={"csm": 0.27, "woven": 0.51}.get(kind, value.typical))) for kind, value in process.fractions))
-    expected = own.with_layers([replace(layer, process=wetter) if hasattr(layer, "process") else layer for layer in own.layers])
+    wetter = replace(
+        process,
+        fractions=tuple(
+            (kind, replace(value, typical={"csm": 0.27, "woven": 0.51}.get(kind, value.typical)))
+            for kind, value in process.fractions
+        ),
+    )
+    expected = own.with_layers(
+        [replace(layer, process=wetter) if hasattr(layer, "process") else layer for layer in own.layers]
+    )
     found = layers.sublayers("wall", draws)
     for item in fields(Sublayers)[2:]:
         np.testing.assert_allclose(getattr(found, item.name)[0], getattr(expected.sublayers, item.name), rtol=1e-13)
@@ -140,10 +150,25 @@ def test_laminate_results_equal_one_schedule_after_the_other():
         ei = bending_stiffness(one.laminate)
         coats = one.total_thickness_mm - one.structural_thickness_mm
         np.testing.assert_allclose(
-            [found["ei_x"][k], found["ei_y"][k], found["thickness"][k], found["glass_fraction"][k], found["resin"][k],
-             found["areal_mass"][k], found["e_x"][k]],
-            [*ei, one.total_thickness_mm - coats, one.glass_fraction, one.resin_kg_m2,
-             one.sublayers.mass_gsm.sum() / 1000, one.laminate.in_plane.ex], rtol=1e-10)
+            [
+                found["ei_x"][k],
+                found["ei_y"][k],
+                found["thickness"][k],
+                found["glass_fraction"][k],
+                found["resin"][k],
+                found["areal_mass"][k],
+                found["e_x"][k],
+            ],
+            [
+                *ei,
+                one.total_thickness_mm - coats,
+                one.glass_fraction,
+                one.resin_kg_m2,
+                one.sublayers.mass_gsm.sum() / 1000,
+                one.laminate.in_plane.ex,
+            ],
+            rtol=1e-10,
+        )
 
 
 @pytest.mark.parametrize("option", ["transom_board", "transom_plywood", "transom_cast"])
@@ -151,10 +176,17 @@ def test_typical_transom_is_the_comparison_of_the_job(option):
     found = transom_model(option)(typical(transom_model(option).inputs))
     one = assess(transom_case(JOB), option, schedule(option))
     core = min(m.reserve_factor for m in one.strength.margins if m.name.startswith("core in shear"))
-    expected = {"thickness": one.thickness_mm, "mass": one.new_mass_kg, "ei_up": one.ei_up, "ei_across": one.ei_across,
-                "deflection": max(abs(w) for w in one.strip_deflection_mm), "turn": one.worst_turn_mrad,
-                "plate_deflection": max(abs(w) for w in one.plate_deflection_mm), "core_margin": core,
-                "resin_to_buy": one.schedule.resin_kg_m2 * transom_case(JOB).outline.net_area_m2 * 1.15}
+    expected = {
+        "thickness": one.thickness_mm,
+        "mass": one.new_mass_kg,
+        "ei_up": one.ei_up,
+        "ei_across": one.ei_across,
+        "deflection": max(abs(w) for w in one.strip_deflection_mm),
+        "turn": one.worst_turn_mrad,
+        "plate_deflection": max(abs(w) for w in one.plate_deflection_mm),
+        "core_margin": core,
+        "resin_to_buy": one.schedule.resin_kg_m2 * transom_case(JOB).outline.net_area_m2 * 1.15,
+    }
     for key, value in expected.items():
         assert np.isclose(found[key][0], value, rtol=1e-9), key
 
@@ -199,8 +231,11 @@ def test_stringer_at_typical_is_the_stringer():
     hat, load = stringer_case(JOB)
     own = StringerModel(hat, load)
     found, one = own(typical(own.inputs)), assess_stringer(hat, load)
-    np.testing.assert_allclose([found[q.key][0] for q in own.results],
-                               [one.ei, hat.mass_kg_m, one.deflection_mm, one.least.reserve_factor], rtol=1e-12)
+    np.testing.assert_allclose(
+        [found[q.key][0] for q in own.results],
+        [one.ei, hat.mass_kg_m, one.deflection_mm, one.least.reserve_factor],
+        rtol=1e-12,
+    )
     draws = drawn(own.inputs, slice(0, 3), 1)
     assert np.array_equal(StringerModel(hat, load, margins=False)(draws)["ei"], own(draws)["ei"])
 
@@ -232,11 +267,18 @@ def test_standard_error_is_the_scatter_between_seeds():
 
 
 def test_none_of_the_samples_is_not_never():
-    assert Chance(Quantity("r", "r"), 1.0, True, 0, 300).words().endswith("none of 300 samples, so the chance is likely below 1 %")
+    assert (
+        Chance(Quantity("r", "r"), 1.0, True, 0, 300)
+        .words()
+        .endswith("none of 300 samples, so the chance is likely below 1 %")
+    )
 
 
 def test_memory_beyond_the_result_stays_below_16_mb():
-    for own, count in ((LaminateModel(schedule("bottom_original"), M=(300.0, 0.0, 0.0)), 15_000), (transom_model("transom_cast"), 1500)):
+    for own, count in (
+        (LaminateModel(schedule("bottom_original"), M=(300.0, 0.0, 0.0)), 15_000),
+        (transom_model("transom_cast"), 1500),
+    ):
         run_uncertainty(own, samples=64, seed=1)
         tracemalloc.start()
         found = run_uncertainty(own, samples=count, seed=1)
