@@ -16,6 +16,7 @@ from lamcalc.mechanics.lamina import reduced_stiffness, rotated_stiffness
 from lamcalc.mechanics.samples import sampled_laminates
 from lamcalc.mechanics.strength import design_factor
 from lamcalc.mechanics.transverse_shear import rotated_shear_modulus, shear_stiffness, shear_stress_profile
+from lamcalc.parts.panel import core_design_factor
 from lamcalc.parts.stringer import Stringer, StringerLoad, assess_stringer
 from lamcalc.parts.transom import Transom, assess
 from lamcalc.parts.transom_strength import with_assumed_strength
@@ -254,6 +255,13 @@ class TransomModel:
     def layers(self):
         """The schedule as random layers, kept layers with their assumed strength [-]."""
         return DrawnLayers(((_LABEL, with_assumed_strength(self.schedule)[0]),), self.assumed)
+
+    @property
+    def factors(self):
+        """Design factors in the two reserve factors, each in words with its rule and status, as a tuple [-]."""
+        found = [f"skins: {design_factor('iso_ply').words}"]
+        found += [f"{core.name.split(',')[0]} in shear: {core_design_factor(core).words}" for core in self._cores]
+        return (*dict.fromkeys(found), f"strengths times {design_factor('iso_level_c').words}")
 
     @cached_property
     def _shear_known(self):

@@ -235,6 +235,11 @@ class SurerPage:
         )
         return tables.show_table(frame)
 
+    def factors(self):
+        """Design factors in the reserve factors of the transom, with rule and status, as HTML [-]."""
+        models = [uncertain_transom(self.job, option) for option in transom_part(self.job).options]
+        return tables.show_list(dict.fromkeys(words for model in models for words in model.factors))
+
     def bands(self):
         """Bands of the chosen build, as HTML [-]."""
         result = self._study.result

@@ -36,6 +36,7 @@ SYSTEMS = ("metric", "us")
 PARTS = (
     "answer",
     "chances",
+    "factors",
     "figure",
     "bottom_words",
     "bottom",

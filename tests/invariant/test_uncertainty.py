@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from lamcalc.mechanics.strength import design_factor
 from lamcalc.parts.layer_strength import schedule_strengths
 from lamcalc.parts.stringer import assess_stringer
-from lamcalc.parts.transom import assess, bending_stiffness
+from lamcalc.parts.transom import assess, bending_stiffness, with_core_modulus
 from lamcalc.schedule import Sublayers
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_stringer import stringer_case
@@ -129,6 +129,51 @@ def test_drawn_glass_content_gives_the_schedule_with_that_content():
     found = layers.sublayers("wall", draws)
     for item in fields(Sublayers)[2:]:
         np.testing.assert_allclose(getattr(found, item.name)[0], getattr(expected.sublayers, item.name), rtol=1e-13)
+
+
+def test_a_heavier_fabric_is_thicker_in_proportion():
+    own = schedule("bottom_original")
+    layers = DrawnLayers((("wall", own),))
+    draws = typical(layers.inputs)
+    # fabrics in the order in which they first appear: mat 300, mat 450, roving
+    draws["weight"][:] = (1.1, 1.0, 0.9)
+    found, plain = layers.sublayers("wall", draws), own.sublayers
+    factor = np.where(plain.kind == "woven", 0.9, np.where(plain.areal_weight_gsm == 300.0, 1.1, 1.0))
+    for name in ("areal_weight_gsm", "thickness_mm", "resin_gsm"):
+        np.testing.assert_allclose(getattr(found, name)[0], getattr(plain, name) * factor)
+
+
+def test_drawn_directions_are_those_of_turned_plies():
+    own = schedule("stringer_skin")
+    layers = DrawnLayers((("wall", own),))
+    draws = typical(layers.inputs)
+    draws["angle"][:] = (3.0, -1.5)
+    first, second = (replace(own.layers[0], count=1, angle_deg=turn) for turn in (3.0, -1.5))
+    expected = own.with_layers([first, second]).laminate
+    found = layers.version("wall", layers.sublayers("wall", draws), draws, 0).laminate
+    np.testing.assert_allclose(found.abd, expected.abd, rtol=1e-9, atol=1e-6 * expected.abd.max())
+
+
+def test_drawn_core_modulus_is_the_core_with_that_modulus():
+    own = schedule("transom_board")
+    layers = DrawnLayers((("wall", own),))
+    draws = typical(layers.inputs)
+    draws["core_e:pu_board_416"] *= 1.3
+    found = layers.version("wall", layers.sublayers("wall", draws), draws, 0).laminate
+    np.testing.assert_allclose(found.abd, with_core_modulus(own, 1.3).laminate.abd, rtol=1e-12, atol=1e-6)
+
+
+def test_factor_on_moduli_of_fabrics_and_kept_layers():
+    own = schedule("transom_board")
+    layers = DrawnLayers((("wall", own),))
+    draws = typical(layers.inputs)
+    draws["modulus"] *= 1.2
+    draws["kept"] *= 0.7
+    found, plain = layers.sublayers("wall", draws), own.sublayers
+    factor = np.where(plain.kind == "solid", 0.7, np.where(plain.kind == "core", 1.0, 1.2))
+    for name in ("e1", "e2", "g12", "g13", "g23"):
+        np.testing.assert_allclose(getattr(found, name)[0], getattr(plain, name) * factor)
+    assert np.array_equal(found.nu12[0], plain.nu12)
 
 
 def test_measured_plies_keep_what_was_measured():
