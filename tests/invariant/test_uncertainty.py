@@ -2,7 +2,7 @@
 
 import tracemalloc
 from dataclasses import fields, replace
-from functools import cache, lru_cache
+from functools import cache
 from statistics import NormalDist
 
 import numpy as np
