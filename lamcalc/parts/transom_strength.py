@@ -197,12 +197,13 @@ _KEPT = {}
 
 def _prepared(schedule, level):
     key = id(schedule), level
-    if key not in _KEPT or _KEPT[key][0] is not schedule:
+    kept = _KEPT.get(key)
+    if kept is None or kept[0] is not schedule:
         if len(_KEPT) >= 32:
-            _KEPT.pop(next(iter(_KEPT)))
+            _KEPT.pop(next(iter(_KEPT), None), None)  # another thread may have taken it
         strong, assumed = with_assumed_strength(schedule)
-        _KEPT[key] = schedule, (strong, assumed, schedule_strengths(strong, level=level))
-    return _KEPT[key][1]
+        kept = _KEPT[key] = schedule, (strong, assumed, schedule_strengths(strong, level=level))
+    return kept[1]
 
 
 def _strains(wall, curvature):
