@@ -1,49 +1,88 @@
-"""Ratio of the single-skin search to the textbook loop over every sequence: python tests/benchmarks/bench_search.py."""
+"""Times of the exact search on eight target sets, easy to impossible: python tests/benchmarks/bench_search.py.
 
+Each line: seconds, sequences of the problem, and the ratio to the textbook loop over all of them.  The loop would
+take days, so that its time is EXTRAPOLATED from a random sample of sequences.
+"""
+
+import os
 import time
 
-import numpy as np
-import textbook
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-from lamcalc.materials import catalogue
-from lamcalc.parts.layer_strength import schedule_strengths
-from lamcalc.schedule import Ply
-from lamcalc.studies.search import search_single_skin
-from lamcalc.studies.search_model import OrderRules, Targets, make_palette
+import numpy as np  # noqa: E402
+import textbook  # noqa: E402
+
+from lamcalc.materials import catalogue  # noqa: E402
+from lamcalc.parts.layer_strength import schedule_strengths  # noqa: E402
+from lamcalc.schedule import CoreLayer, Ply  # noqa: E402
+from lamcalc.studies.search import search_sandwich, search_single_skin  # noqa: E402
+from lamcalc.studies.search_model import OrderRules, Targets, make_palette  # noqa: E402
 
 FABRICS = (("csm_450", 0), ("csm_1_5oz", 0), ("wr_600", 0), ("wr_18oz", 0), ("biax45_1708", 0), ("biax090_1808", 0),
            ("ud_400", 0), ("ud_400", 90))
 SETS = ((1e5, 1e5, 1), (5e5, 5e5, 1), (1e6, 8e5, 2), (2e6, 1e6, 2), (2e6, 2e6, 3), (8e6, 8e6, 4), (1e6, 3e5, 9),
         (3e7, 1e6, 1))
 LOAD = (300.0, 150.0, 0.0)
+CORES = tuple(6.0 + 2.0 * k for k in range(18))
+CORED_SETS = ((1e6, 1e6, 1), (1e7, 1e7, 1), (3e7, 2e7, 2), (6e7, 4e7, 3), (9e7, 9e7, 4), (3e8, 3e8, 2), (2e9, 1e7, 1),
+              (9e7, 9e7, 15))
+CORED_LOAD = (1500.0, 750.0, 0.0)
+RULES = OrderRules(first=("csm",), never=(("woven", "woven"),))
 
 
-def loop_seconds(palette, samples=200):
-    """Seconds a sequence of the textbook loop, from a random sample of sequences of 8 layers."""
-    rng, s = np.random.default_rng(5), palette.stock.sublayers
-    strengths = schedule_strengths(palette.stock).plies
-    plies = np.stack([s.e1, s.e2, s.nu12, s.g12, s.angle_deg, strengths.xt, strengths.xc, strengths.yt, strengths.yc,
-                      strengths.s], axis=1)
-    start = time.perf_counter()
-    for order in rng.integers(0, len(palette.layers), (samples, 8)):
-        rows = [r for k in order for r in palette.index[k] if r < len(plies)]
-        blocks = textbook.laminate_stiffness(plies[rows], s.thickness_mm[rows])
-        textbook.first_ply(*blocks, plies[rows], s.thickness_mm[rows], [0, 0, 0, *LOAD])
-    return (time.perf_counter() - start) / samples
-
-
-def main():
-    """Print one line for each target set."""
+def palette(cores=()):
+    """Eight fabrics, and cores of the thickness given."""
     shop = catalogue.load()
     resin, hand = shop.resin("iso_polyester"), shop.process("hand")
-    palette = make_palette([Ply(shop.reinforcement(k), resin, hand, angle_deg=a) for k, a in FABRICS], shop.fibres)
-    rules, each = OrderRules(first=("csm",), never=(("woven", "woven"),)), loop_seconds(palette)
-    for x, y, margin in SETS:
+    plies = [Ply(shop.reinforcement(k), resin, hand, angle_deg=a) for k, a in FABRICS]
+    return make_palette(plies + [CoreLayer(shop.core("pu_board_416"), t) for t in cores], shop.fibres)
+
+
+def textbook_loop(choices, sample, load):
+    """1/d11, 1/d22 and first-ply ratio of each sequence of a sample, ply by ply, shape (sample, 3)."""
+    s, strengths = choices.stock.sublayers, schedule_strengths(choices.stock).plies
+    # a core without limits of its own never fails: strengths beyond reach
+    limits = [np.where(np.isfinite(x), x, 1e12) for x in (strengths.xt, strengths.xc, strengths.yt, strengths.yc, strengths.s)]
+    plies = np.stack([s.e1, s.e2, s.nu12, s.g12, s.angle_deg, *limits], axis=1)
+    values = []
+    for order in sample:
+        rows = [r for k in order for r in choices.index[k] if r < len(plies)]
+        a, b, d = textbook.laminate_stiffness(plies[rows], s.thickness_mm[rows])
+        inverse = np.linalg.inv(np.block([[a, b], [b, d]]))
+        ratio, _ = textbook.first_ply(a, b, d, plies[rows], s.thickness_mm[rows], [0, 0, 0, *load])
+        values.append((1 / inverse[3, 3], 1 / inverse[4, 4], ratio))
+    return np.array(values)
+
+
+def single_sample(count, layers=8, seed=5):
+    """Random sequences of one skin."""
+    return np.random.default_rng(seed).integers(0, len(FABRICS), (count, layers))
+
+
+def cored_sample(count, layers=4, cores=CORES, seed=5):
+    """Random sequences of two skins on a core."""
+    order = np.random.default_rng(seed).integers(0, len(FABRICS), (count, 2 * layers + 1))
+    order[:, layers] = len(FABRICS) + np.arange(count) % len(cores)
+    return order
+
+
+def main(samples=200):
+    """Print one line for each target set, single skin and sandwich."""
+    print("ratio: textbook loop EXTRAPOLATED from a sample, over the time of the search\n")
+    print("| search | 1/d11 | 1/d22 | ratio asked | sequences | time [s] | textbook loop / search | answer |")
+    print("|---|---|---|---|---|---|---|---|")
+    jobs = (("single skin", search_single_skin, palette(), SETS, LOAD, single_sample(samples), (3, 8)),
+            ("sandwich", search_sandwich, palette(CORES), CORED_SETS, CORED_LOAD, cored_sample(samples), (1, 4)))
+    for name, search, choices, sets, load, sample, layers in jobs:
         start = time.perf_counter()
-        result = search_single_skin(palette, Targets(x, y, margin, LOAD), rules=rules, best=1)
-        spent = time.perf_counter() - start
-        print(f"{x:8.0e} {y:8.0e} {margin:3d}  {spent:6.3f} s  {each * result.sequences / spent:9.0f} times the loop  "
-              f"{'found' if result.best else 'proved impossible'}")
+        textbook_loop(choices, sample, load)
+        each = (time.perf_counter() - start) / samples
+        for x, y, margin in sets:
+            start = time.perf_counter()
+            result = search(choices, Targets(x, y, margin, load), rules=RULES, layers=layers, best=1)
+            spent = time.perf_counter() - start
+            print(f"| {name} | {x:.0e} | {y:.0e} | {margin} | {result.sequences:,} | {spent:.3f} "
+                  f"| {each * result.sequences / spent:,.0f} | {'found' if result.best else 'proved impossible'} |", flush=True)
 
 
 if __name__ == "__main__":
