@@ -14,6 +14,8 @@ from lamcalc.studies.search_orders import evaluate, strongest, walk
 LARGEST_SETS = 400_000
 # sets looked at together: few at first, since the answer is often near the front
 _FIRST, _BLOCK = 1024, 8192
+# rows asked of unfinished orders: the others seldom reject what these let pass
+_KEENEST = 4
 
 
 def layer_sets(choices, layers):
@@ -281,15 +283,21 @@ class SingleSkin:
         alive = np.unique(owner[place])
         return numbers[alive], best[alive]
 
-    def _reach(self, asked, orders, left, height, column=None):
-        """Beginnings whose best continuation may meet all rows, and the bound of one value."""
+    @cached_property
+    def _rejected(self):
+        """How many beginnings each row has rejected so far, by the kinds of rows: the keenest are asked first [-]."""
+        return {}
+
+    def _reach(self, asked, orders, left, height, column=None, most=None):
+        """Beginnings whose best continuation may meet all rows, or the keenest of them, and the bound of one value."""
+        score = self._rejected.setdefault(asked.kind.tobytes(), np.zeros(len(asked)))
         layer_mm, place = self.palette.layer_thickness_mm, np.arange(len(orders))
         done = layer_mm[orders].sum(axis=1)
         last = (left > 0) & self.tables[1]
         finished = not left.any()
         span = self._rooms(asked, orders, left, last) / height
         shares, top, inner = left @ self._used, np.full(len(orders), np.inf), height / 2 - done
-        for row in range(len(asked)):
+        for row in np.argsort(-score, kind="stable")[:most]:
             m0, m1, m2 = order_moments(asked.moments[:, row], layer_mm, orders[place], -height[place] / 2)
             if finished:
                 bending = m2 - m1 * m1 / m0
@@ -299,7 +307,9 @@ class SingleSkin:
             keep = asked.passes(row, value)
             if asked.kind[row] == column:
                 top[place] = np.minimum(top[place], value)
-            place = place if keep.all() else place[keep]
+            if not keep.all():
+                score[row] += len(place) - keep.sum()
+                place = place[keep]
             if not len(place):
                 break
         return place, top[place]
@@ -342,7 +352,7 @@ class SingleSkin:
             def prune(owner, orders, left, height=height, size=size):
                 if 1 < orders.shape[1] < size and len(owner) < 8:
                     return np.arange(len(owner))
-                return self._reach(asked, orders, left, height[owner])[0]
+                return self._reach(asked, orders, left, height[owner], most=_KEENEST)[0]
 
             for owner, orders in walk(self.sets[group], self.tables, prune):
                 place, values = evaluate(self.palette, orders, targets, every=len(targets.loads) > 0)

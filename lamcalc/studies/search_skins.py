@@ -378,7 +378,8 @@ class _Field:
 
     def __init__(self, sandwich, objective, asked):
         outer, inner, cores, palette = sandwich.outer, sandwich.inner, sandwich.cores, sandwich.palette
-        self.sandwich, self.asked = sandwich, asked
+        # rows that rejected most so far are asked first
+        self.sandwich, self.asked, self.rejected = sandwich, asked, np.zeros(len(asked))
         keys = (outer.keys[:, None] + palette.keys[cores]).reshape(-1, 3)
         largest = keys.max(axis=0, initial=0) + inner.keys.max(axis=0, initial=0)
         code = key_codes(inner.keys, largest, objective)
@@ -436,7 +437,7 @@ class _Field:
 
     def _reach(self, pairs, other, inner, limits, column):
         place, top, span = np.arange(len(pairs)), np.full(len(pairs), np.inf), None
-        for row in range(len(self.asked)):
+        for row in np.argsort(-self.rejected, kind="stable"):
             if not len(place):
                 break
             p, t = (pairs, other) if len(place) == len(pairs) else (pairs[place], other[place])
@@ -448,7 +449,9 @@ class _Field:
             if self.asked.kind[row] == column:
                 top[place] = np.minimum(top[place], value)
             keep = self.asked.passes(row, value)
-            place = place if keep.all() else place[keep]
+            if not keep.all():
+                self.rejected[row] += len(place) - keep.sum()
+                place = place[keep]
         return place, top[place]
 
     def _span(self, pairs, other, limits, place):
