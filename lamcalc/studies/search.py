@@ -32,7 +32,8 @@ class _Stopped(Exception):
 def _objective(objective):
     wanted = (objective,) if isinstance(objective, str) else tuple(objective)
     if not wanted or any(key not in KEYS for key in wanted) or len(set(wanted)) != len(wanted):
-        raise InputError("objective", f"must be one or several of {', '.join(KEYS)} [-]", objective, "choose what counts first")
+        raise InputError("objective", f"must be one or several of {', '.join(KEYS)} [-]", objective,
+                         "choose what counts first")
     return wanted + tuple(key for key in KEYS if key not in wanted)
 
 

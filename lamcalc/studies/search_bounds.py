@@ -146,7 +146,8 @@ def demands(palette, targets, column=None):
     rows.sort(key=lambda row: row[1])
     energy = np.array([sum(share * np.einsum("i,pij,j->p", v, palette.qbar, v) for share, v in row[2]) for row in rows])
     energy = energy.reshape(len(rows), len(palette.qbar))
-    return Demands(energy, layer_moments(energy, palette.thickness_mm, palette.index), np.array([r[0] for r in rows], int),
+    moments = layer_moments(energy, palette.thickness_mm, palette.index)
+    return Demands(energy, moments, np.array([r[0] for r in rows], int),
                    np.array([-np.inf if r[3] is None else r[3] for r in rows]), np.array([r[4] for r in rows]),
                    np.array([r[5] for r in rows], int),
                    *(np.array([support(palette.forms, way * load) for load in loads]).reshape(-1, len(palette.forms))

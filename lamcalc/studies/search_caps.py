@@ -13,6 +13,18 @@ class CapSearch(SizingResult):
 
     Parameters
     ----------
+    plies, cap_layers, heights : tuple
+        The grid: layers over the former [-], cap layers [-], heights [mm].
+    results : tuple of StringerResult
+        One for every combination worked out, in grid order [-].
+    passes : tuple of bool
+        Whether each meets the targets [-].
+    objective : {"mass", "cost"}
+        What is made least [-].
+    reserve : float
+        Least reserve factor asked for [-].
+    use_rules : bool
+        Whether the rule checks had to be met too [-].
     stopped : bool
         Whether the search was stopped before the whole grid was worked out [-].
 

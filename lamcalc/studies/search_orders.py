@@ -104,6 +104,13 @@ def sub_plies(palette, orders):
     -------
     ndarray of int, shape (orders, sub-plies)
         Rows, mould side first [-].
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> two = SimpleNamespace(index=np.array([[0, 1], [2, 3]]), thickness_mm=np.array([0.5, 0.6, 0.7, 0.0]))
+    >>> sub_plies(two, np.array([[1, 0, 2]])).tolist()
+    [[2, 3, 0, 1, 3, 3]]
     """
     nothing = np.full((1, palette.index.shape[1]), len(palette.thickness_mm) - 1)
     table = np.concatenate([palette.index, nothing])

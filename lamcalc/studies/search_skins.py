@@ -1,4 +1,4 @@
-"""All sandwiches that a search may choose from: outer skin, core and inner skin meet in the middle, never all listed."""
+"""All sandwiches that a search may choose from: two skins and a core meet in the middle and are never all listed."""
 
 from dataclasses import dataclass
 from functools import cached_property

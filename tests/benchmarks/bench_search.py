@@ -43,7 +43,8 @@ def textbook_loop(choices, sample, load):
     """1/d11, 1/d22 and first-ply ratio of each sequence of a sample, ply by ply, shape (sample, 3)."""
     s, strengths = choices.stock.sublayers, schedule_strengths(choices.stock).plies
     # a core without limits of its own never fails: strengths beyond reach
-    limits = [np.where(np.isfinite(x), x, 1e12) for x in (strengths.xt, strengths.xc, strengths.yt, strengths.yc, strengths.s)]
+    limits = [np.where(np.isfinite(x), x, 1e12)
+              for x in (strengths.xt, strengths.xc, strengths.yt, strengths.yc, strengths.s)]
     plies = np.stack([s.e1, s.e2, s.nu12, s.g12, s.angle_deg, *limits], axis=1)
     values = []
     for order in sample:
@@ -70,7 +71,8 @@ def cored_sample(count, layers=4, cores=CORES, seed=5):
 def main(samples=200):
     """Print one line for each target set, single skin and sandwich."""
     print("ratio: textbook loop EXTRAPOLATED from a sample, over the time of the search\n")
-    print("| search | 1/d11 | 1/d22 | ratio asked | sequences | clock [s] | processor [s] | textbook loop / search | answer |")
+    print("| search | 1/d11 | 1/d22 | ratio asked | sequences | clock [s] | processor [s] | textbook loop / search "
+          "| answer |")
     print("|---|---|---|---|---|---|---|---|---|")
     jobs = (("single skin", search_single_skin, palette(), SETS, LOAD, single_sample(samples), (3, 8)),
             ("sandwich", search_sandwich, palette(CORES), CORED_SETS, CORED_LOAD, cored_sample(samples), (1, 4)))
@@ -83,7 +85,8 @@ def main(samples=200):
             result = search(choices, Targets(x, y, margin, load), rules=RULES, layers=layers, best=1)
             spent, busy = time.perf_counter() - start, time.process_time() - begun
             print(f"| {name} | {x:.0e} | {y:.0e} | {margin} | {result.sequences:,} | {spent:.3f} | {busy:.3f} "
-                  f"| {each * result.sequences / spent:,.0f} | {'found' if result.best else 'proved impossible'} |", flush=True)
+                  f"| {each * result.sequences / spent:,.0f} | {'found' if result.best else 'proved impossible'} |",
+                  flush=True)
 
 
 if __name__ == "__main__":

@@ -58,7 +58,8 @@ def meets(values, targets):
 def obeys(palette, order, rules):
     first = not rules.first or palette.first_kind[order[0]] in rules.first
     last = not rules.last or palette.last_kind[order[-1]] in rules.last
-    return first and last and all((palette.last_kind[a], palette.first_kind[b]) not in rules.never for a, b in pairwise(order))
+    pairs = [(palette.last_kind[a], palette.first_kind[b]) for a, b in pairwise(order)]
+    return first and last and all(pair not in rules.never for pair in pairs)
 
 
 def brute(palette, sequences, targets, objective):
