@@ -18,6 +18,43 @@ _WIDE = widgets.Layout(width="46em", max_width="100%")
 _LABEL = {"description_width": "16em"}
 
 
+# JupyterLab takes plain keys for itself unless text is being written: on a list or slider the arrows would leave the
+# panel, B would add a cell and D D delete one.  The mark, set on the very control when a key comes, tells it to leave
+# that key alone; saving and running (Ctrl and Alt keys, Shift Enter) work as everywhere.
+_KEYS = """<img alt="" src="data:," onerror="
+if (!window.lamKeys) {
+  window.lamKeys = true;
+  window.addEventListener('keydown', event => {
+    const control = event.target;
+    const command = event.ctrlKey || event.altKey || event.metaKey || (event.shiftKey &amp;&amp; event.key === 'Enter');
+    if (control.closest?.('.lam-panel')) control.toggleAttribute('data-lm-suppress-shortcuts', !command);
+  }, true);
+}">"""
+
+
+def keep_keys(box):
+    """Let a box of controls keep the plain keys pressed in it, which JupyterLab would take for its own commands.
+
+    Parameters
+    ----------
+    box : Box
+        Box with the controls [-].
+
+    Returns
+    -------
+    Box
+        The same box, marked [-].
+
+    Examples
+    --------
+    >>> len(keep_keys(widgets.VBox([widgets.Checkbox()])).children)
+    2
+    """
+    box.add_class("lam-panel")
+    box.children = (*box.children, widgets.HTML(_KEYS, layout=widgets.Layout(display="none")))
+    return box
+
+
 class UnitSystem(traitlets.HasTraits):
     """The unit system that all panels of a notebook follow.
 
@@ -240,8 +277,8 @@ class Panel:
             control.on_change(self.refresh)
         traitlets.link((self.switch, "value"), (self.unit_system, "system"))
         self.unit_system.observe(self._switched, "system")
-        self.box = widgets.VBox([self.switch, *(getattr(c, "holder", c.widget) for c in controls.values()),
-                                 self.sentence, self.problem, self.image, self.numbers])
+        self.box = keep_keys(widgets.VBox([self.switch, *(getattr(c, "holder", c.widget) for c in controls.values()),
+                                           self.sentence, self.problem, self.image, self.numbers]))
         self._switched()
 
     def _switched(self, _change=None):

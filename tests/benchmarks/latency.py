@@ -1,0 +1,139 @@
+"""How long a user waits: from a key press to the repaint of a panel, and from opening a notebook to its use.
+
+Run it from the project folder, with chromium installed and nothing else at work on the machine::
+
+    .venv/bin/python tests/benchmarks/latency.py            # every notebook
+    .venv/bin/python tests/benchmarks/latency.py 01 03      # only these
+
+In JupyterLab and a real Chromium an arrow key is pressed on the first slider of each panel (on its first list where it
+has no slider), one press after the other, and the page itself takes the time: from the key's own time stamp until the
+last change in sentence, picture, table or problem has been painted, pictures decoded.  The end of painting is the first
+message handled after the animation frame that follows the change.  Opening counts from the address to the notebook's
+cells on the screen, to an idle kernel, and to the end of *Run All Cells* with the panel in view.
+
+Wanted: half of the presses within 60 ms, nine of ten within 100 ms, ready to use within 10 s.  A busy machine makes
+every figure larger; the load before each notebook is printed with it.
+"""
+
+import argparse
+import os
+import statistics
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "behaviour"))
+
+import lab as labs  # noqa: E402 - it lies beside the browser tests
+
+PRESSES = 24
+MEDIAN_MS, NINE_OF_TEN_MS, READY_S = 60.0, 100.0, 10.0
+# a change is told by the observer, a paint by the first message after the next frame; 300 ms of quiet end a press
+WATCH = """([which, quiet, limit]) => {
+  const box = document.querySelectorAll(".lam-panel")[which];
+  const parts = [...box.querySelectorAll(".lam-sentence, .lam-picture, .lam-table, .lam-problem")];
+  let pressed = null, changed = null, painted = null, waiting = 0;
+  const stamp = () => new Promise(done => requestAnimationFrame(() => {
+    const channel = new MessageChannel();
+    channel.port1.onmessage = () => done(performance.now());
+    channel.port2.postMessage(0); }));
+  const seen = async () => {
+    if (pressed === null) return;
+    changed = performance.now();
+    waiting += 1;
+    await Promise.allSettled(parts.flatMap(part => [...part.querySelectorAll("img")]).map(img => img.decode()));
+    painted = Math.max(painted ?? 0, await stamp());
+    waiting -= 1; };
+  const observer = new MutationObserver(seen);
+  parts.forEach(part => observer.observe(part, {subtree: true, childList: true, attributes: true, characterData: true}));
+  const key = event => { pressed = event.timeStamp; };
+  window.addEventListener("keydown", key, true);
+  window.lamWait = new Promise(done => {
+    const start = performance.now();
+    const look = setInterval(() => {
+      const now = performance.now();
+      if ((painted !== null && !waiting && now - changed > quiet) || now - start > limit) {
+        clearInterval(look); observer.disconnect(); window.removeEventListener("keydown", key, true);
+        done(painted === null || pressed === null ? null : painted - pressed); } }, 20); }); }"""
+
+
+def control(book, which):
+    """First slider of a panel, or its first list; with the keys that go forth and back, and its name."""
+    panel = book.page.locator(".lam-panel").nth(which)
+    sliders = panel.locator(".widget-slider .noUi-target:not([disabled])")
+    if sliders.count():
+        name = panel.locator(".widget-slider:has(.noUi-target:not([disabled])) label").first.inner_text()
+        return sliders.first.locator(".noUi-handle"), ("ArrowRight", "ArrowLeft"), name
+    return panel.locator("select").first, ("ArrowDown", "ArrowUp"), panel.locator(".widget-dropdown label").first.inner_text()
+
+
+def times(book, which, presses=PRESSES):
+    """Milliseconds from key press to repaint, and the control's name; a press without any change is left out."""
+    target, (forth, back), name = control(book, which)
+    found, key = [], forth
+    for _ in range(3 * presses):
+        target.focus()
+        book.page.evaluate(WATCH, [which, 300, 3000])
+        book.page.keyboard.press(key)
+        taken = book.page.evaluate("() => window.lamWait")
+        if taken is None:  # the end of the scale or list
+            key = back if key == forth else forth
+            continue
+        found.append(taken)
+        if len(found) == presses:
+            break
+    return found, name
+
+
+def measure(lab, name):
+    """Seconds to cells, idle kernel and ready; then panel by panel the control and the milliseconds."""
+    start = time.perf_counter()
+    book = lab.open(name)
+    opened = [time.perf_counter() - start]
+    try:
+        book.wait_idle()
+        opened.append(time.perf_counter() - start)
+        book.run()
+        opened.append(time.perf_counter() - start)
+        panels = []
+        for which in range(len(book.panel_cells())):
+            book.show_panel(which)
+            panels.append(times(book, which))
+        return opened, panels
+    finally:
+        book.close()
+
+
+def row(name, opened, words, taken):
+    """One line of the table."""
+    if not taken:
+        return f"{name[:24]:<24} {words[:34]:<34} {'nothing changed':>31}" + "".join(f"{one:>9.1f}" for one in opened)
+    middle, late = statistics.median(taken), sorted(taken)[-(-9 * len(taken) // 10) - 1]
+    held = "yes" if middle <= MEDIAN_MS and late <= NINE_OF_TEN_MS else "NO"
+    return (f"{name[:24]:<24} {words[:34]:<34} {len(taken):>7} {middle:>7.0f} {late:>7.0f} {held:>7}"
+            + "".join(f"{one:>9.1f}" for one in opened) + f" {'yes' if opened[-1] <= READY_S else 'NO':>7}")
+
+
+def main(wanted):
+    """Print the table."""
+    lacking = labs.missing()
+    if lacking:
+        sys.exit(f"This needs {', '.join(lacking)}.")
+    names = sorted(path.name for path in (labs.ROOT / "notebooks").glob("[0-9][0-9]_*.ipynb"))
+    names = [name for name in names if not wanted or name[:2] in wanted]
+    print(f"{'notebook':<24} {'control moved':<34} {'presses':>7} {'median':>7} {'9 of 10':>7} {'<60/100':>7}"
+          f"{'cells':>9}{'kernel':>9}{'ready':>9} {'<10 s':>7}    load")
+    print(f"{'':<24} {'':<34} {'':>7} {'[ms]':>7} {'[ms]':>7} {'':>7}{'[s]':>9}{'[s]':>9}{'[s]':>9}")
+    with tempfile.TemporaryDirectory() as folder, labs.laboratory(Path(folder), labs.ROOT / "artifacts") as lab:
+        for name in names:
+            load = os.getloadavg()[0] if hasattr(os, "getloadavg") else float("nan")
+            opened, panels = measure(lab, name)
+            for taken, words in panels or [([], "no panel")]:
+                print(f"{row(name.removesuffix('.ipynb'), opened, words, taken)} {load:>7.1f}", flush=True)
+
+
+if __name__ == "__main__":
+    reader = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    reader.add_argument("notebook", nargs="*", help="first two digits, such as 01")
+    main(set(reader.parse_args().notebook))
