@@ -8,10 +8,10 @@ the solid sags beyond that is shear.
 from dataclasses import dataclass
 
 import numpy as np
-from skfem import MeshQuad
-
 from fem_prism import solve_prism
 from fem_tools import Quantity, extruded, mapped, orthotropic, solve_solid
+from skfem import MeshQuad
+
 from lamcalc.mechanics.beam_cases import standard_beam
 from lamcalc.mechanics.stiffeners import hat_section
 

@@ -4,9 +4,9 @@ The plate elements of `test_plates_fem` share the plate's assumptions; these sol
 """
 
 import numpy as np
+from fem_tools import Quantity, extruded, orthotropic, solve_solid, turned
 from skfem import MeshQuad
 
-from fem_tools import Quantity, extruded, orthotropic, solve_solid, turned
 from lamcalc.mechanics.laminate import Laminate
 from lamcalc.mechanics.plates import Plate
 from lamcalc.mechanics.transverse_shear import rotated_shear_modulus, shear_stiffness

@@ -8,11 +8,10 @@ three-dimensional; free surfaces are free.
 from dataclasses import dataclass
 
 import numpy as np
+from fem_tools import nodal_forces, stiffness, strain_matrix, strains
 from scipy.sparse import bmat, csr_matrix
 from scipy.sparse.linalg import spsolve
 from skfem import Basis, ElementQuad2, ElementVector
-
-from fem_tools import nodal_forces, stiffness, strain_matrix, strains
 
 
 def _section_strain(field):

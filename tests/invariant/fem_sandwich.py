@@ -6,10 +6,10 @@ core from shearing freely near a load (Allen, 1969, ch. 2, thick faces), a gain 
 """
 
 import numpy as np
+from fem_tools import Quantity, graded, stiffness, strain_matrix, strains
 from scipy.sparse.linalg import spsolve
 from skfem import Basis, ElementQuad2, ElementVector, MeshQuad
 
-from fem_tools import Quantity, graded, stiffness, strain_matrix, strains
 from lamcalc.mechanics.beams import PointLoad, Support, UniformLoad, beam_response
 from lamcalc.mechanics.sandwich import Sandwich
 

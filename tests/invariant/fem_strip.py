@@ -1,10 +1,10 @@
 """Unsymmetric laminate strip under tension and a temperature change against `laminate` and `thermal`."""
 
 import numpy as np
-from skfem import MeshQuad
-
 from fem_prism import solve_prism
 from fem_tools import Quantity, graded, orthotropic, turned, turned_expansion
+from skfem import MeshQuad
+
 from lamcalc.mechanics.laminate import Laminate
 from lamcalc.mechanics.thermal import residual_state
 

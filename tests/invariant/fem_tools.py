@@ -94,7 +94,7 @@ def strain_matrix(basis, strain):
 
 def stiffness(basis, b, c):
     """Stiffness matrix; `c` has shape (strains, strains, elements)."""
-    functions, strains, elements, points = b.shape
+    functions, elements = b.shape[0], b.shape[2]
     left = np.einsum("iaeq,eq->eiaq", b, basis.dx).reshape(elements, functions, -1)
     right = np.einsum("abe,jbeq->ejaq", c, b).reshape(elements, functions, -1)
     blocks = left @ right.transpose(0, 2, 1)

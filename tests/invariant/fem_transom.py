@@ -8,9 +8,9 @@ from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
+from fem_tools import Quantity, banded_solution, graded, stiffness, strain_matrix, strains
 from skfem import Basis, ElementComposite, ElementQuad2, MeshQuad
 
-from fem_tools import Quantity, banded_solution, graded, stiffness, strain_matrix, strains
 from lamcalc.mechanics.laminate import Laminate
 from lamcalc.mechanics.plates import Patch, Plate, reduced_bending_stiffness
 from lamcalc.parts.transom_model import row_fields

@@ -88,6 +88,10 @@ class CheckRow:
         return self.raw["id"]
 
     @property
+    def quantity(self):
+        return cited(self.raw["quantity"])
+
+    @property
     def source(self):
         return cited(self.raw["source"])
 
