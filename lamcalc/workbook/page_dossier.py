@@ -19,8 +19,8 @@ from lamcalc.workbook.plots_dossier import GROUPS, DossierPicture, group_of, top
 ALL = "all"
 CHECKOUT = Path(__file__).resolve().parents[2]
 CAUTIONS = (
-    "Agreement with a printed value shows that the sums are done right, not that your laminate is as the sums assume: "
-    "weigh, measure and test your own panel.",
+    ("Agreement with a printed value shows that the sums are done right, not that your laminate is as the sums assume: "
+     "weigh, measure and test your own panel."),
     "Rows from memory were never held against a text. They catch slips of the pen, no more; so do rows of arithmetic.",
     "Most printed cases are of one ply, one beam or one plate. A whole boat has joints, holes and loads that nobody printed.",
     "The tolerance is half a unit of the last printed digit unless the row says why not. A source may be wrong in all its digits.",
@@ -32,6 +32,7 @@ STATUS_WORDS = (
     ("common practice", "a rule that many use, with no single source"),
     ("derived (arithmetic)", "follows from definitions by arithmetic, worked out by hand"),
 )
+DENSE = "<style>.lam-dense .widget-html-content, .lam-dense .jp-HTMLContent {line-height: 1.25; overflow: visible}</style>"
 FEM_COMMAND = ".venv/bin/python tests/benchmarks/fem_table.py"
 
 
@@ -260,9 +261,10 @@ class DossierPage:
             "word": TextFilter("Text in the row"),
         }
         made = Panel(controls, self.chosen, words=_words, table=lambda rows, _system: row_table(rows), picture=self._picture)
-        # values stay in the units of their sources, so that the switch would promise too much
-        made.box.children = made.box.children[1:]
+        # values stay in the units of their sources, so that the switch would promise too much; found rows come before dots
+        made.box.children = (*made.box.children[1:-2], made.numbers, made.image, widgets.HTML(DENSE))
         made.numbers.layout = widgets.Layout(max_height="460px", overflow="auto")
+        made.numbers.add_class("lam-dense")
         return made
 
 
@@ -290,11 +292,12 @@ def row_table(rows):
     ['M1-01', 'M1-02']
     """
     return pd.DataFrame([
-        (row.id, topic_of(row), row.quantity, row.raw["unit"], row.printed, number_text(row), difference_text(row),
+        (row.id, topic_of(row), f"{row.quantity} [{row.raw['unit']}]", row.printed, number_text(row), difference_text(row),
          f"{row.in_tolerances:.2f}{' (refuted)' if row.rule == 'refuted' else ''}",
-         group_of(row.status) + (", unverified" if group_of(row.status) == "from memory" else ""), row.source, row.note)
-        for row in rows], columns=["row", "topic", "quantity", "unit", "printed", "ours", "difference", "difference [tolerances]",
-                                   "status", "source", "note"])
+         group_of(row.status) + (", unverified" if group_of(row.status) == "from memory" else ""),
+         f"{row.source} Note: {row.note}." if row.note else row.source)
+        for row in rows], columns=["row", "topic", "quantity [unit]", "printed", "ours", "difference", "difference [tolerances]",
+                                   "status", "source"])
 
 
 def number_text(row):

@@ -57,7 +57,7 @@ class DossierPicture:
 
     def __init__(self, topics):
         self._place = {topic: k for k, topic in enumerate(topics)}
-        self.figure, axes = style.new_figure(7.4, 1.3 + 0.19 * len(topics))
+        self.figure, axes = style.new_figure(7.4, 1.2 + 0.165 * len(topics))
         self.figure.subplots_adjust(left=0.33, right=0.97, top=0.93, bottom=0.07)
         self._scene = style.Scene(self.figure, lambda: self._still(axes[0, 0], topics), self._move)
 
@@ -66,7 +66,7 @@ class DossierPicture:
         style.dress(ax)
         ax.set(xlim=(-0.05, 1.5), ylim=(len(topics) - 0.4, -0.6),
                xlabel="distance from the printed value [tolerances]")
-        ax.set_yticks(range(len(topics)), topics, fontsize=8)
+        ax.set_yticks(range(len(topics)), topics, fontsize=7.5)
         ax.set_xticks([0, 0.25, 0.5, 0.75, 1, BEYOND, REFUTED], ["0", "0.25", "0.5", "0.75", "1", "more", "refuted"])
         ax.axvline(1.0, color=style.COLOURS["alarm"], linewidth=1.4)
         dots = [ax.plot([], [], style.MARKERS[k], color=style.colour(k), markersize=5, alpha=0.75, label=group)[0]
