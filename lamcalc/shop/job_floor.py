@@ -5,8 +5,8 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from lamcalc.shop.job_types import (
-    Allowance, Day, Flag, Length, LiquidDensity, Money, Name, Note, Record, Status, Temperature, Text, Thickness, broken,
-    many, percent, quantity, whole,
+    Allowance, Day, Flag, Length, LiquidDensity, Money, Name, Note, Record, Status, Temperature, Text, Thickness,
+    broken, many, percent, quantity, whole,
 )
 
 Shelf = quantity("-", least=0, most=100_000)

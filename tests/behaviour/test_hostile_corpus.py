@@ -1,12 +1,12 @@
-"""The corpus of bad input: each piece is answered in words that name place and rule, in time, and nothing is written."""
+"""The corpus of bad input: each piece is answered in words that name place and rule, in time; nothing is written."""
 
 import re
 import time
 from pathlib import Path
 
 import pytest
-
 from hostile import corpus
+
 from lamcalc import units
 from lamcalc.__main__ import main
 from lamcalc.errors import InputError
@@ -107,12 +107,16 @@ def test_a_bad_file_of_own_materials(tmp_path, name, content, words):
     assert path.read_bytes() == before and list(tmp_path.iterdir()) == [path]
 
 
-@pytest.mark.parametrize("name", ["digits.toml", "dotted.toml", "nought.toml", "semicolon.csv", "columns.csv", "twice.csv"])
+@pytest.mark.parametrize(
+    "name", ["digits.toml", "dotted.toml", "nought.toml", "semicolon.csv", "columns.csv", "twice.csv"]
+)
 def test_a_bad_file_of_own_materials_through_the_command_line(tmp_path, capsys, name):
     content, words = next((content, words) for found, content, words in corpus.OWN if found == name)
     (tmp_path / name).write_text(content, encoding="utf-8")
     path = tmp_path / "launch.toml"
-    path.write_text(TEXT.replace('units = "metric"', f'own_materials = "{name}"\nunits = "metric"', 1), encoding="utf-8")
+    path.write_text(
+        TEXT.replace('units = "metric"', f'own_materials = "{name}"\nunits = "metric"', 1), encoding="utf-8"
+    )
     said = refused(tmp_path, capsys, path)
     assert words in said and name in said
 
@@ -136,7 +140,8 @@ def test_a_bad_quantity(entry, kind):
     start = time.process_time()
     with pytest.raises(InputError) as caught:
         units.parse(entry, kind)
-    assert time.process_time() - start < 5 and "must" in str(caught.value) or "is " in str(caught.value)
+    assert time.process_time() - start < 5
+    assert re.search(r"must|is not|is missing", str(caught.value)) and "received" in str(caught.value)
     assert len(str(caught.value)) < 500
 
 
@@ -147,7 +152,9 @@ def test_a_bad_conversion(arguments):
 
 
 @pytest.mark.parametrize("readings", corpus.READINGS, ids=range(len(corpus.READINGS)))
-@pytest.mark.parametrize("reader", [lambda found: spread("thickness", found, "mm"), trimmed_mean], ids=["spread", "trimmed"])
+@pytest.mark.parametrize(
+    "reader", [lambda found: spread("thickness", found, "mm"), trimmed_mean], ids=["spread", "trimmed"]
+)
 def test_bad_readings(reader, readings):
     with pytest.raises(InputError, match="thickness|reading"):
         reader(readings)

@@ -1,6 +1,7 @@
-"""Random damage to what every reader takes: a result or a sentence, never another exception, never a file half written."""
+"""Random damage to what every reader takes: a result or a sentence, never another exception, no half-written file."""
 
 import re
+from itertools import pairwise
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -22,24 +23,69 @@ SPANS = sorted(places(TEXT).values.items(), key=str)
 READINGS = [item for item in SPANS if item[0][0] in ("as_built", "survey")]
 EXAMPLE = (catalogue.data_folder() / "own_materials_example.toml").read_text(encoding="utf-8")
 CELLS = re.findall(r"(?<== )[^\n#]+", EXAMPLE)
-CSV = ("record,id,name,family,cure,density_kg_m3,density_kg_m3_low,e_mpa,status,source\n"
-       "resin,own_resin,own resin,polyester,peroxide,1210,1190,3300,assumed,MEMORY\n")
+CSV = (
+    "record,id,name,family,cure,density_kg_m3,density_kg_m3_low,e_mpa,status,source\n"
+    "resin,own_resin,own resin,polyester,peroxide,1210,1190,3300,assumed,MEMORY\n"
+)
 HERE = settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 
-RAW = st.sampled_from([
-    "nan", "-inf", "1e999", "-1", "0", "1e-300", "1e300", "true", '""', '" "', "[]", "{}", "[[]]", "{ typical = 1 }", '"5,4 mm"',
-    '"3/4 in"', '"12 %"', "2026-03-02", '"../x"', '"csm_450"', '"\\u0000"', "'''\n'''", "0x7f", "9" * 30, "43", "0.0001", "12:00:00",
-]) | st.integers(-10**7, 10**7).map(str) | st.floats(allow_nan=False, allow_infinity=False).map(repr) | st.text(
-    st.characters(blacklist_categories=["Cs"]), max_size=12)
-ODD = st.recursive(st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=8) | st.binary(max_size=4)
-                   | st.complex_numbers(max_magnitude=10), lambda inner: st.lists(inner, max_size=3)
-                   | st.dictionaries(st.text(max_size=3), inner, max_size=2), max_leaves=6)
+RAW = (
+    st.sampled_from(
+        [
+            "nan",
+            "-inf",
+            "1e999",
+            "-1",
+            "0",
+            "1e-300",
+            "1e300",
+            "true",
+            '""',
+            '" "',
+            "[]",
+            "{}",
+            "[[]]",
+            "{ typical = 1 }",
+            '"5,4 mm"',
+            '"3/4 in"',
+            '"12 %"',
+            "2026-03-02",
+            '"../x"',
+            '"csm_450"',
+            '"\\u0000"',
+            "'''\n'''",
+            "0x7f",
+            "9" * 30,
+            "43",
+            "0.0001",
+            "12:00:00",
+        ]
+    )
+    | st.integers(-(10**7), 10**7).map(str)
+    | st.floats(allow_nan=False, allow_infinity=False).map(repr)
+    | st.text(st.characters(blacklist_categories=["Cs"]), max_size=12)
+)
+ODD = st.recursive(
+    st.none()
+    | st.booleans()
+    | st.integers()
+    | st.floats()
+    | st.text(max_size=8)
+    | st.binary(max_size=4)
+    | st.complex_numbers(max_magnitude=10),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=3), inner, max_size=2),
+    max_leaves=6,
+)
 
 
 def sentence(problem, source=""):
     """Checks that a refusal is words about a place and a rule."""
     text = str(problem)
-    assert text.startswith(source) and re.search(r"must|may|is |are |follows|needs|could|cannot|has|ends", text) and len(text) < 20_000
+    assert (
+        text.startswith(source)
+        and re.search(r"must|may|is |are |follows|needs|could|cannot|has|ends", text)
+        and len(text) < 20_000
+    )
     return True
 
 
@@ -56,7 +102,7 @@ def job_of(changes):
 def layered(changes):
     """Whether one of the spans holds another: they cannot both be exchanged."""
     ordered = sorted(changes)
-    return any(left[1] > right[0] for left, right in zip(ordered, ordered[1:]))
+    return any(left[1] > right[0] for left, right in pairwise(ordered))
 
 
 @given(st.dictionaries(st.sampled_from([span for _, span in SPANS]), RAW, min_size=1, max_size=4))
@@ -68,7 +114,10 @@ def test_any_values_of_a_job_file(changes):
         assert read(found.text, "again").model_dump() == found.model_dump()
 
 
-@given(st.lists(st.sampled_from(READINGS), min_size=1, max_size=3, unique_by=lambda item: item[1]), st.lists(RAW, min_size=3, max_size=3))
+@given(
+    st.lists(st.sampled_from(READINGS), min_size=1, max_size=3, unique_by=lambda item: item[1]),
+    st.lists(RAW, min_size=3, max_size=3),
+)
 def test_any_readings_of_a_job_file(items, raws):
     changes = {span: raw for (_, span), raw in zip(items, raws)}
     if layered(changes):
@@ -90,9 +139,11 @@ def test_any_bytes_as_a_job_file(data):
 
 @given(lines=st.permutations(range(8)), drop=st.sets(st.integers(0, 400), max_size=6), double=st.integers(0, 400))
 def test_lines_lost_doubled_and_exchanged(lines, drop, double):
-    pieces = [line for k, line in enumerate(TEXT.splitlines(keepends=True)) for _ in range((k not in drop) + (k == double))]
+    pieces = [
+        line for k, line in enumerate(TEXT.splitlines(keepends=True)) for _ in range((k not in drop) + (k == double))
+    ]
     start = len(pieces) // 2
-    pieces[start:start + 8] = [pieces[start + k] for k in lines]
+    pieces[start : start + 8] = [pieces[start + k] for k in lines]
     try:
         read("".join(pieces), "fuzz.toml")
     except jobs.JobError as problem:
@@ -104,7 +155,7 @@ def test_lines_lost_doubled_and_exchanged(lines, drop, double):
 def test_any_value_of_own_materials(tmp_path, place, raw):
     path = tmp_path / "own.toml"
     spans = [match.span() for match in re.finditer(r"(?<== )[^\n#]+", EXAMPLE)]
-    path.write_text(EXAMPLE[:spans[place][0]] + raw + "\n" + EXAMPLE[spans[place][1]:], encoding="utf-8")
+    path.write_text(EXAMPLE[: spans[place][0]] + raw + "\n" + EXAMPLE[spans[place][1] :], encoding="utf-8")
     try:
         shop = catalogue.load(own=path)
     except InputError as problem:
@@ -115,8 +166,13 @@ def test_any_value_of_own_materials(tmp_path, place, raw):
 
 
 @HERE
-@given(st.lists(st.tuples(st.integers(0, len(CSV)), st.text(",;\n\r\t\"'=#.-+0123456789eEnaif|\u202e\0", max_size=6)), min_size=1,
-                max_size=4))
+@given(
+    st.lists(
+        st.tuples(st.integers(0, len(CSV)), st.text(",;\n\r\t\"'=#.-+0123456789eEnaif|\u202e\0", max_size=6)),
+        min_size=1,
+        max_size=4,
+    )
+)
 def test_any_characters_in_a_csv_of_own_materials(tmp_path, insertions):
     text = CSV
     for place, piece in insertions:

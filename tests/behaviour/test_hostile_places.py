@@ -19,8 +19,15 @@ links = pytest.mark.skipif(os.name == "nt", reason="links and pipes of this kind
 @pytest.fixture(scope="module")
 def small():
     """A job of one panel, which is quick to answer."""
-    found = jobs.update(DEMO, {f"{table}.{part}": None for table in ("survey", "as_built", "parts")
-                               for part in ("transom", "stringers", "bottom") if part in getattr(DEMO, table)})
+    found = jobs.update(
+        DEMO,
+        {
+            f"{table}.{part}": None
+            for table in ("survey", "as_built", "parts")
+            for part in ("transom", "stringers", "bottom")
+            if part in getattr(DEMO, table)
+        },
+    )
     assert list(found.parts) == ["sole"]
     return found
 
@@ -29,8 +36,23 @@ def answer(path, out):
     return main(["answer", str(path), "--out", str(out)])
 
 
-@pytest.mark.parametrize("name", ["../../../etc/cron.d/x", "..\\..\\windows", "/absolute", "con", "a/b", ".", "..", "\u202egpj",
-                                  "name\nwith lines", "<img src=x onerror=alert(1)>", "=cmd|' /c calc'!A0", "\u8247\u824e" * 60])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "../../../etc/cron.d/x",
+        "..\\..\\windows",
+        "/absolute",
+        "con",
+        "a/b",
+        ".",
+        "..",
+        "\u202egpj",
+        "name\nwith lines",
+        "<img src=x onerror=alert(1)>",
+        "=cmd|' /c calc'!A0",
+        "\u8247\u824e" * 60,
+    ],
+)
 def test_a_hostile_name_makes_no_file_elsewhere_and_no_script(tmp_path, capsys, small, name):
     folder = tmp_path / "deep" / "er"
     folder.mkdir(parents=True)
@@ -45,7 +67,11 @@ def test_a_hostile_name_makes_no_file_elsewhere_and_no_script(tmp_path, capsys, 
     assert [one.name for one in tmp_path.iterdir()] == ["deep"] and len(list((tmp_path / "deep").iterdir())) == 1
     assert {one.name for one in folder.iterdir()} == {"job.toml", "out"}
     assert {one.name for one in (folder / "out").iterdir() if one.suffix != ".pdf"} == {
-        "sheet_sole.html", "handover.html", "buying.csv", "cutting.csv"}
+        "sheet_sole.html",
+        "handover.html",
+        "buying.csv",
+        "cutting.csv",
+    }
     for page in (folder / "out").glob("*.html"):
         text = page.read_text(encoding="utf-8")
         assert "<img src=x" not in text and "<script" not in text.lower()
@@ -53,7 +79,9 @@ def test_a_hostile_name_makes_no_file_elsewhere_and_no_script(tmp_path, capsys, 
         assert "\n=cmd" not in table.read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("word", ["no_such.toml", "", " ", ".", "..", "a\0b.toml", "x" * 5000, "no/such/folder/job.toml"])
+@pytest.mark.parametrize(
+    "word", ["no_such.toml", "", " ", ".", "..", "a\0b.toml", "x" * 5000, "no/such/folder/job.toml"]
+)
 def test_a_job_file_that_is_none(tmp_path, capsys, monkeypatch, word):
     monkeypatch.chdir(tmp_path)
     assert main(["answer", word, "--out", "out"]) == 2
@@ -87,7 +115,9 @@ def test_own_materials_that_are_no_plain_file(tmp_path, capsys, small, kind):
         own.mkdir()
     else:
         (tmp_path / "secret.toml").write_text("secret = 'word'\n", encoding="utf-8")
-        os.symlink({"link without end": own.name, "dangling link": "nowhere.toml"}.get(kind, tmp_path / "secret.toml"), own)
+        os.symlink(
+            {"link without end": own.name, "dangling link": "nowhere.toml"}.get(kind, tmp_path / "secret.toml"), own
+        )
     jobs.save(jobs.update(small, {"own_materials": "own.toml"}), folder / "job.toml")
     assert answer(folder / "job.toml", folder / "out") == 2
     said = capsys.readouterr()
@@ -95,7 +125,9 @@ def test_own_materials_that_are_no_plain_file(tmp_path, capsys, small, kind):
     assert not (folder / "out").exists()
 
 
-@pytest.mark.parametrize("found", [5, b"own.toml", "a\0b.toml", [], object(), "x" * 5000 + ".toml", "", "nowhere.toml", "/"])
+@pytest.mark.parametrize(
+    "found", [5, b"own.toml", "a\0b.toml", [], object(), "x" * 5000 + ".toml", "", "nowhere.toml", "/"]
+)
 def test_a_path_of_own_materials_that_is_none(found):
     with pytest.raises(InputError, match="own materials file|must be readable"):
         catalogue.load(own=found)
@@ -160,13 +192,16 @@ def test_a_terminal_that_knows_few_letters_still_gets_the_answer(tmp_path, monke
     assert b"\\u8247 launch \\u03a9" in screen.buffer.getvalue()
 
 
-@pytest.mark.parametrize("changes, words", [
-    ({"schedules.sole_board.layers[0].reinforcement": "csm_3000"}, "did you mean"),
-    ({"schedules.sole_board.layers[0].resin": "polyster"}, "resin"),
-    ({"schedules.sole_board.layers[2].core": "pu_bord_240"}, "did you mean"),
-    ({"schedules.sole_board.layers[2].core": "csm_450"}, "core"),
-    ({"stock.rolls[0].width_mm": 20}, "roll width"),
-])
+@pytest.mark.parametrize(
+    "changes, words",
+    [
+        ({"schedules.sole_board.layers[0].reinforcement": "csm_3000"}, "did you mean"),
+        ({"schedules.sole_board.layers[0].resin": "polyster"}, "resin"),
+        ({"schedules.sole_board.layers[2].core": "pu_bord_240"}, "did you mean"),
+        ({"schedules.sole_board.layers[2].core": "csm_450"}, "core"),
+        ({"stock.rolls[0].width_mm": 20}, "roll width"),
+    ],
+)
 def test_a_job_that_reads_well_and_means_nothing(tmp_path, capsys, small, changes, words):
     """Wrong names of materials and impossible sizes pass the reader and are refused by what they are for."""
     path = tmp_path / "job.toml"
@@ -176,8 +211,18 @@ def test_a_job_that_reads_well_and_means_nothing(tmp_path, capsys, small, change
     assert words in said.err and "Traceback" not in said.err and not (tmp_path / "out").exists()
 
 
-@pytest.mark.parametrize("words", [["answer", "--units", "imperial"], ["answer", "--plies", "guess"], ["reply"], [], ["new"],
-                                   ["answer", "a.toml", "b.toml"], ["answer", "--out"]])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["answer", "--units", "imperial"],
+        ["answer", "--plies", "guess"],
+        ["reply"],
+        [],
+        ["new"],
+        ["answer", "a.toml", "b.toml"],
+        ["answer", "--out"],
+    ],
+)
 def test_words_that_the_command_line_does_not_know(capsys, words):
     with pytest.raises(SystemExit) as stop:
         main(words)

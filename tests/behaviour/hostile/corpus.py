@@ -23,11 +23,18 @@ NUMBERS = {
     "digits without end": ("9" * 400, "must be a number"),
 }
 PLACES = {
-    "craft.length_m": "m", "shop.air_temperature_c": "degC", "shop.labour_per_hour": "money", "waste.resin": "-",
-    "resins.iso_polyester.catalyst_usual_percent": "%", "resins.iso_polyester.gel_mass_g": "g",
-    "schedules.transom_board.layers[1].e_mpa": "MPa", "parts.transom.engine.thrust_n": "N",
-    "parts.stringers.pressure_kpa": "kPa", "as_built.transom.thickness_mm[3]": "mm",
-    "as_built.transom.coupon.dry_mass_g": "g", "survey.transom.moisture[0].percent[2]": "%",
+    "craft.length_m": "m",
+    "shop.air_temperature_c": "degC",
+    "shop.labour_per_hour": "money",
+    "waste.resin": "-",
+    "resins.iso_polyester.catalyst_usual_percent": "%",
+    "resins.iso_polyester.gel_mass_g": "g",
+    "schedules.transom_board.layers[1].e_mpa": "MPa",
+    "parts.transom.engine.thrust_n": "N",
+    "parts.stringers.pressure_kpa": "kPa",
+    "as_built.transom.thickness_mm[3]": "mm",
+    "as_built.transom.coupon.dry_mass_g": "g",
+    "survey.transom.moisture[0].percent[2]": "%",
 }
 
 # ---- one field at a time: place, what is written there, words of the answer
@@ -284,7 +291,7 @@ def _files(text):
         "lone surrogate": (data.replace(b"canal", b"\xed\xa0\x80"), "must be saved as UTF-8"),
         "overlong nought": (data.replace(b"canal", b"\xc0\x80"), "must be saved as UTF-8"),
         "first half": (data[: len(data) // 2], "must"),
-        "second half": (data[len(data) // 2:], "must"),
+        "second half": (data[len(data) // 2 :], "must"),
         "twice": (data + data, "must be a complete TOML text"),
         "backwards": (data[::-1], "must be"),
         "upper case": (text.upper().encode(), "must be"),
@@ -293,7 +300,10 @@ def _files(text):
         "semicolon table": (text.replace(" = ", ";").encode(), "must be a complete TOML text"),
         "page": (b"<!DOCTYPE html><html><body>Not found</body></html>", "must be a complete TOML text"),
         "YAML": (b"format: 1\nname: launch\n", "must be a complete TOML text"),
-        "merge marks": (data.replace(b"[shop]", b"<<<<<<< ours\n[shop]\n=======\n>>>>>>> theirs"), "must be a complete"),
+        "merge marks": (
+            data.replace(b"[shop]", b"<<<<<<< ours\n[shop]\n=======\n>>>>>>> theirs"),
+            "must be a complete",
+        ),
         "only the end": (b"# end of job\n", "which format"),
         "only the format": (b"format = 1\n# end of job\n", "is missing"),
         "brackets": (b"[" * 50_000, "must nest at most 12"),
@@ -307,10 +317,14 @@ def _files(text):
 # ---- files of own materials: name, content, words
 
 _SOURCE = '[[source]]\nid = "OWN"\ncitation = "Own sheet"\nstatus = "source seen"\n'
-_CORE = ('[[core]]\nid = "own_board"\nname = "own board"\nfamily = "pu_board"\nstatus = "source seen"\nsource = "OWN"\n'
-         "density_kg_m3 = 450\ne_x_mpa = 1200\n")
-_FABRIC = ('[[reinforcement]]\nid = "own_cloth"\nname = "own"\nfamily = "biaxial"\nfibre = "e_glass"\n'
-           'status = "assumed"\nsource = "MEMORY"\ncomponents = ')
+_CORE = (
+    '[[core]]\nid = "own_board"\nname = "own board"\nfamily = "pu_board"\nstatus = "source seen"\nsource = "OWN"\n'
+    "density_kg_m3 = 450\ne_x_mpa = 1200\n"
+)
+_FABRIC = (
+    '[[reinforcement]]\nid = "own_cloth"\nname = "own"\nfamily = "biaxial"\nfibre = "e_glass"\n'
+    'status = "assumed"\nsource = "MEMORY"\ncomponents = '
+)
 _HEAD = "record,id,name,family,cure,density_kg_m3,e_mpa,status,source\n"
 _RESIN = "resin,own_resin,own resin,polyester,peroxide,1210,3300,assumed,MEMORY\n"
 
@@ -370,8 +384,12 @@ OWN = [
     ("layer_huge.toml", _FABRIC + "[{ kind = 'ud', areal_weight_gsm = 300000 }]\n", "between 20 and 3000"),
     ("layer_id.toml", _FABRIC + "[{ reinforcement = 'x', kind = 'ud', areal_weight_gsm = 300 }]\n", "where the layer"),
     ("fibre.toml", _FABRIC.replace('"e_glass"', "['e_glass']") + "[{ kind = 'ud', areal_weight_gsm = 300 }]\n", "text"),
-    ("fraction.toml", "[[glass_fraction]]\nprocess = 'hand'\nkind = 'csm'\nglass_fraction = 30\nstatus = 'assumed'\n"
-     "source = 'MEMORY'\n", "write 0.3 if 30 % is meant"),
+    (
+        "fraction.toml",
+        "[[glass_fraction]]\nprocess = 'hand'\nkind = 'csm'\nglass_fraction = 30\nstatus = 'assumed'\n"
+        "source = 'MEMORY'\n",
+        "write 0.3 if 30 % is meant",
+    ),
     ("semicolon.csv", (_HEAD + _RESIN).replace(",", ";"), "separated by commas"),
     ("pipes.csv", (_HEAD + _RESIN).replace(",", "|"), "must be a column of the schema"),
     ("comma.csv", _HEAD + _RESIN.replace("1210", '"1.210,5"'), "must be a number [kg/m3]"),
@@ -409,17 +427,96 @@ OWN = [
 # ---- stack codes
 
 STACKS = [
-    "", " ", "[]", "[ ]", "0/90", "(0/90)", "[0/90", "0/90]", "[[0/90]]", "[0/90]]", "[0//90]", "[/0]", "[0/]", "[0 90]",
-    "[0/90]x", "[0/90]ss", "[0/90]s2", "[0/90]2.5s", "[0/90]-2", "[0/90]0", "[0/90]0s", "[0_0/90]", "[(0)0/90]",
-    "[0_999999999]", "[(0/90)999999999]", "[((((0)999)999)999)999]", "[0]999999999", "[0_1001]s", "[0_2001]",
-    "[0_" + "9" * 3900 + "]", "[" + "9" * 3900 + "]", "[" + "0/" * 2100 + "0]", "[91]", "[-90.1]", "[1e2]", "[nan]",
-    "[inf]", "[45deg]", "[45\u00b0]", "[pi/4]", "[0,5/90,]", "[0;90]", "[0|90]", "[0/90bar]", "[0bar/90]s", "[0/(90]",
-    "[0/90)]", "[0/()]", "[(0/90)2(45)]", "[--45]", "[+-+45]", "[0/A]", "[0/\u0000]", "[0]; import os", "[0/90]s\n[0]",
-    "\u202e[0/90]", "[0_-2]", "[0_1.5]", "x" * 5000, "[" + "(" * 1900 + "0" + ")" * 1900, None, 5, 0.5, True, ["0", "90"],
-    b"[0/90]", {"0": 90}, object(),
+    "",
+    " ",
+    "[]",
+    "[ ]",
+    "0/90",
+    "(0/90)",
+    "[0/90",
+    "0/90]",
+    "[[0/90]]",
+    "[0/90]]",
+    "[0//90]",
+    "[/0]",
+    "[0/]",
+    "[0 90]",
+    "[0/90]x",
+    "[0/90]ss",
+    "[0/90]s2",
+    "[0/90]2.5s",
+    "[0/90]-2",
+    "[0/90]0",
+    "[0/90]0s",
+    "[0_0/90]",
+    "[(0)0/90]",
+    "[0_999999999]",
+    "[(0/90)999999999]",
+    "[((((0)999)999)999)999]",
+    "[0]999999999",
+    "[0_1001]s",
+    "[0_2001]",
+    "[0_" + "9" * 3900 + "]",
+    "[" + "9" * 3900 + "]",
+    "[" + "0/" * 2100 + "0]",
+    "[91]",
+    "[-90.1]",
+    "[1e2]",
+    "[nan]",
+    "[inf]",
+    "[45deg]",
+    "[45\u00b0]",
+    "[pi/4]",
+    "[0,5/90,]",
+    "[0;90]",
+    "[0|90]",
+    "[0/90bar]",
+    "[0bar/90]s",
+    "[0/(90]",
+    "[0/90)]",
+    "[0/()]",
+    "[(0/90)2(45)]",
+    "[--45]",
+    "[+-+45]",
+    "[0/A]",
+    "[0/\u0000]",
+    "[0]; import os",
+    "[0/90]s\n[0]",
+    "\u202e[0/90]",
+    "[0_-2]",
+    "[0_1.5]",
+    "x" * 5000,
+    "[" + "(" * 1900 + "0" + ")" * 1900,
+    None,
+    5,
+    0.5,
+    True,
+    ["0", "90"],
+    b"[0/90]",
+    {"0": 90},
+    object(),
 ]
-ANGLES = [None, [], "", "[0/90]", "abc", ["a"], [None], [float("nan")], [float("inf")], [91], [-90.5], [[0, 90]], [10**400],
-          [1j], {}, 5, [0, "x"], [[0], [1, 2]], object()]
+ANGLES = [
+    None,
+    [],
+    "",
+    "[0/90]",
+    "abc",
+    ["a"],
+    [None],
+    [float("nan")],
+    [float("inf")],
+    [91],
+    [-90.5],
+    [[0, 90]],
+    [10**400],
+    [1j],
+    {},
+    5,
+    [0, "x"],
+    [[0], [1, 2]],
+    object(),
+]
 
 # ---- quantities: entry, kind
 
@@ -427,20 +524,92 @@ QUANTITIES = [
     (entry, kind)
     for kind in ("length", "mass", "fraction")
     for entry in (
-        "", " ", "mm", "\0", "5 mm\0", "nan mm", "inf mm", "1e999 mm", "-", "+", ".", "1,5 mm", "1.500,5 mm", "1_000 mm",
-        "0x10 mm", "1.5.2 mm", "1/0 mm", "1/2/3 mm", "5 mm/", "/5 mm", "5 mm mm", "5 mm^9999", "5 mm; 6 mm", "=5 mm",
-        "<b>5 mm</b>", "5 \u202emm", "5 parsec", "5 oz/yd2", "5 degC", "5 N", "9" * 5000 + " mm", "5 " + "mm " * 3000,
-        "5 mm + " * 500 + "5 mm", "(" * 3000, None, [], [1, 2], [[1], [2, 3]], {}, object(), True, b"5 mm", 1j,
-        float("nan"), float("inf"), 10**400, -(10**400),
+        "",
+        " ",
+        "mm",
+        "\0",
+        "5 mm\0",
+        "nan mm",
+        "inf mm",
+        "1e999 mm",
+        "-",
+        "+",
+        ".",
+        "1,5 mm",
+        "1.500,5 mm",
+        "1_000 mm",
+        "0x10 mm",
+        "1.5.2 mm",
+        "1/0 mm",
+        "1/2/3 mm",
+        "5 mm/",
+        "/5 mm",
+        "5 mm mm",
+        "5 mm^9999",
+        "5 mm; 6 mm",
+        "=5 mm",
+        "<b>5 mm</b>",
+        "5 \u202emm",
+        "5 parsec",
+        "5 oz/yd2",
+        "5 degC",
+        "5 N",
+        "9" * 5000 + " mm",
+        "5 " + "mm " * 3000,
+        "5 mm + " * 500 + "5 mm",
+        "(" * 3000,
+        None,
+        [],
+        [1, 2],
+        [[1], [2, 3]],
+        {},
+        object(),
+        True,
+        b"5 mm",
+        1j,
+        float("nan"),
+        float("inf"),
+        10**400,
+        -(10**400),
     )
 ]
 CONVERSIONS = [
-    (1, [], "mm"), (1, "mm", None), (1, 5, "mm"), (1, "", "mm"), (1, "mm" * 500, "in"), (1, "mm", "kg"), (1, "degC", "mm"),
-    (10**400, "mm", "in"), (1e308, "m", "mm"), (float("nan"), "mm", "in"), ("a", "mm", "in"), (None, "mm", "in"),
-    ([[1], [2, 3]], "mm", "in"), (1j, "mm", "in"), (1, "mm;", "in"), (1, "__class__", "in"), (1, "mm**9", "mm"),
+    (1, [], "mm"),
+    (1, "mm", None),
+    (1, 5, "mm"),
+    (1, "", "mm"),
+    (1, "mm" * 500, "in"),
+    (1, "mm", "kg"),
+    (1, "degC", "mm"),
+    (10**400, "mm", "in"),
+    (1e308, "m", "mm"),
+    (float("nan"), "mm", "in"),
+    ("a", "mm", "in"),
+    (None, "mm", "in"),
+    ([[1], [2, 3]], "mm", "in"),
+    (1j, "mm", "in"),
+    (1, "mm;", "in"),
+    (1, "__class__", "in"),
+    (1, "mm**9", "mm"),
 ]
-READINGS = [[], [[]], None, "", "abc", {}, object(), [float("nan")], [float("inf")], [-1.0, 2, 3], [1, "x"], [1, None],
-            [[1, 2], [3, 4, 5]], [10**400], [1j], [1, 2, 3, float("-inf")]]
+READINGS = [
+    [],
+    [[]],
+    None,
+    "",
+    "abc",
+    {},
+    object(),
+    [float("nan")],
+    [float("inf")],
+    [-1.0, 2, 3],
+    [1, "x"],
+    [1, None],
+    [[1, 2], [3, 4, 5]],
+    [10**400],
+    [1j],
+    [1, 2, 3, float("-inf")],
+]
 
 
 def fields():
