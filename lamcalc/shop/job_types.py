@@ -107,7 +107,7 @@ def _plain_number(value, unit):
 
 def _quantity(value, *, unit, above, least, most):
     value = _plain_number(value, unit)
-    if (above, least) == (0, None):
+    if above == 0 or (least or 0) > 0:
         value = _house(errors.positive, value, unit)
     elif least == 0:
         value = _house(errors.positive, value, unit, zero=True)
