@@ -282,12 +282,12 @@ class TakeOff:
         import pandas as pd
 
         return pd.DataFrame([{
-            "item": line.words("metric"), "key": line.item,
+            "item": line.words("metric"),
             "needed, metric": line.shown("metric", line.need), "needed, US": line.shown("us", line.need),
             "on the shelf": line.shown("metric", line.on_shelf),
             "to buy, metric": line.shown("metric"), "to buy, US": line.shown("us"),
             "containers or sheets": line.packs,
-            f"cost [{self.currency}, prices of {self.price_date}]": line.cost, "price": line.status,
+            f"cost [{self.currency}, prices of {self.price_date}]": line.cost, "key": line.item, "price": line.status,
         } for line in self.buying])
 
     def cost_table(self):
