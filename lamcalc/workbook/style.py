@@ -6,9 +6,11 @@ carry a hatch.  Figures are made without pyplot, once, and redrawn.
 
 import base64
 import html
+import io
 import re
 import struct
 import zlib
+from contextlib import contextmanager
 from types import MappingProxyType
 
 import numpy as np
@@ -24,6 +26,7 @@ LINES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1, 1, 1)), (0, (1, 1)))
 MARKERS = ("o", "s", "^", "D", "v", "P")
 HATCHES = ("", "//", "..", "xx", "\\\\", "++")
 DPI = 84
+_TAKERS = []  # who wants the figures that are shown, see `collected`
 _NUMBER = re.compile(r"[-+]?[0-9.]*")
 
 
@@ -253,7 +256,61 @@ class Scene:
         str
             ``<img>`` element [-].
         """
-        return _element(self.png(key, *data), alt)
+        picture = _element(self.png(key, *data), alt)
+        _note(self.figure, alt)
+        return picture
+
+
+@contextmanager
+def collected(take):
+    """Hand every figure that is shown inside the block to a function, to keep it as a file.
+
+    Parameters
+    ----------
+    take : callable
+        Called with the figure and its alternative text, after it was drawn [-].
+
+    Examples
+    --------
+    >>> shown = []
+    >>> with collected(lambda figure, alt: shown.append(alt)):
+    ...     picture = image(new_figure()[0], "empty axes")
+    >>> shown
+    ['empty axes']
+    """
+    _TAKERS.append(take)
+    try:
+        yield
+    finally:
+        _TAKERS.remove(take)
+
+
+def _note(figure, alt):
+    for take in _TAKERS:
+        take(figure, alt)
+
+
+def vector(figure):
+    """A figure as SVG, letters as outlines, so that it looks the same everywhere.
+
+    Parameters
+    ----------
+    figure : Figure
+        Figure to draw [-].
+
+    Returns
+    -------
+    str
+        SVG text [-].
+
+    Examples
+    --------
+    >>> "<svg" in vector(new_figure()[0])
+    True
+    """
+    text = io.StringIO()
+    figure.savefig(text, format="svg", metadata={"Date": None})
+    return text.getvalue()
 
 
 def axis_end(value):
@@ -305,7 +362,9 @@ def image(figure, alt):
     >>> image(new_figure()[0], "empty axes")[:28]
     '<img alt="empty axes" style='
     """
-    return _element(png(figure), alt)
+    picture = _element(png(figure), alt)
+    _note(figure, alt)
+    return picture
 
 
 def _element(picture, alt):
