@@ -170,7 +170,7 @@ def stringer_result(job, name=None, option=None, *, property_model="micromechani
     --------
     >>> found = stringer_result(jobs.load_demo())
     >>> f"{found.deflection_mm:.2f} of {found.deflection_limit_mm:.2f} mm"
-    '0.74 of 4.50 mm'
+    '0.75 of 4.50 mm'
     """
     return assess_stringer(*stringer_case(job, name, option, property_model=property_model), **options)
 

@@ -41,7 +41,7 @@ class StringerPage:
     --------
     >>> from lamcalc.shop import job
     >>> page = StringerPage(job.load_demo())
-    >>> "0.74 mm" in page.answer().data
+    >>> "0.75 mm" in page.answer().data
     True
     """
 

@@ -49,7 +49,7 @@ def use_of_limits(result):
     >>> from lamcalc.shop import job, job_stringer
     >>> use = use_of_limits(job_stringer.stringer_result(job.load_demo()))
     >>> round(use["deflection"], 2), use["former"] != use["former"]
-    (0.16, True)
+    (0.17, True)
     """
     use = dict.fromkeys(SLOTS, float("nan"))
     for margin in result.margins:
