@@ -257,7 +257,8 @@ class Book:
             First panel 0, second 1 [-].
         """
         self.page.evaluate(SHOW, self.panel_cells()[which])
-        self.page.locator(".lam-sentence").nth(which).scroll_into_view_if_needed()
+        cell = self.panel_cells()[which]
+        self.page.locator(f'[data-windowed-list-index="{cell}"] .jupyter-widgets').first.scroll_into_view_if_needed()
 
     def slider(self, label):
         """Handle of the slider whose label begins with a text.
