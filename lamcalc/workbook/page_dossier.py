@@ -33,6 +33,7 @@ STATUS_WORDS = (
     ("derived (arithmetic)", "follows from definitions by arithmetic, worked out by hand"),
 )
 DENSE = "<style>.lam-dense .widget-html-content, .lam-dense .jp-HTMLContent {line-height: 1.25; overflow: visible}</style>"
+LEFT = "<style>.lam-rows td, .lam-rows th {text-align: left !important; vertical-align: top}</style>"
 FEM_COMMAND = ".venv/bin/python tests/benchmarks/fem_table.py"
 
 
@@ -181,7 +182,7 @@ class DossierPage:
         # plain cells: a style in every cell of a table this long would double the notebook
         with pd.option_context("display.max_colwidth", None):
             table = row_table(self.rows).to_html(index=False, border=0, justify="left")
-        return HTML(f'<div style="max-height:460px;overflow:auto">{table}</div>')
+        return HTML(f'{LEFT}<div class="lam-rows" style="max-height:460px;overflow:auto">{table}</div>')
 
     def disagreements(self):
         """Where sources disagree with each other, as HTML [-]."""
