@@ -584,7 +584,7 @@ class TransomComparison:
             "thickness to expect [mm]": ["{:.1f} to {:.1f}".format(*r.thickness_band_mm) for r in self.results],
             "fits the clamping window": ["yes" if r.fits_window else "no" for r in self.results],
             "core mass [kg]": [r.core_mass_kg for r in self.results],
-            "mass added [kg]": [float("nan"), *(r.new_mass_kg for r in self.options)],
+            "mass put in, core and skins [kg]": [float("nan"), *(r.new_mass_kg for r in self.options)],
             "bending stiffness upwards [kN m2/m]": [r.ei_up / 1e6 for r in self.results],
             "bending stiffness across [kN m2/m]": [r.ei_across / 1e6 for r in self.results],
             "stiffness over original [-]": [self.stiffness_ratio(r) for r in self.results],

@@ -274,7 +274,7 @@ def _cost(whole, words):
     rows = tuple((part.title, words.mass(part.glass_kg()), words.mass(part.resin_in_laminate_kg()),
                   words.mass(part.mass_kg),
                   money(found.cost_by_part[name], found.currency)) for name, part in found.parts.items())
-    return Table(("part", "glass in it", "resin in the plies", "mass added", "materials used up"), rows)
+    return Table(("part", "glass in it", "resin in the plies", "mass added, joints included", "materials used up"), rows)
 
 
 def _cost_lines(whole):

@@ -5,7 +5,7 @@ from typing import Literal
 from pydantic import model_validator
 
 from lamcalc.shop.job_types import (
-    Angle, Density, Length, Mass, Modulus, Name, Note, Offset, Reach, Record, SkinModulus, Status, Text, Thickness,
+    Angle, Density, Flag, Length, Mass, Modulus, Name, Note, Offset, Reach, Record, SkinModulus, Status, Text, Thickness,
     Width, broken, many, quantity, whole,
 )
 
@@ -294,6 +294,8 @@ class Former(Record):
         Density [kg/m3].
     e_mpa : float, optional
         Modulus; without it the former carries nothing [MPa].
+    existing : bool
+        Whether it is in the boat already and stays [-].
 
     Examples
     --------
@@ -304,6 +306,7 @@ class Former(Record):
     material: Text
     density_kg_m3: Density
     e_mpa: Modulus | None = None
+    existing: Flag = False
 
 
 class PatchLoad(Record):

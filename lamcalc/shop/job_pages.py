@@ -34,6 +34,8 @@ class JobPages:
         Everything computed; None where nothing is chosen [-].
     system : {"metric", "us"}
         Units of the pages [-].
+    property_model : str
+        Where ply stiffness of the comparison comes from [-].
 
     Examples
     --------
@@ -46,6 +48,7 @@ class JobPages:
     comparison: object
     whole: object
     system: str
+    property_model: str = "micromechanics"
 
     def pdfs(self):
         """The pages as PDF where WeasyPrint is installed.
@@ -76,7 +79,9 @@ class JobPages:
         if self.whole is None:
             return []
         words, found = Words(self.system), self.whole.take_off
-        lines = []
+        lines = [] if self.property_model == "micromechanics" else [
+            f"Ply stiffness from {self.property_model.replace('_', ' ')} is in the comparison alone; the lines below, sheets and "
+            "handover page use micromechanics"]
         for work in self.whole.parts:
             least = min(work.margins or (), key=lambda m: m.reserve_factor, default=None)
             margin = (f"smallest margin {least.reserve_factor:.2f}, {least.name}: {least.verdict}" if least
@@ -137,7 +142,7 @@ def job_pages(job, *, system=None, property_model="micromechanics"):
         else:
             works.append(work)
     whole = _lists(job, works, system, texts, problems)
-    return JobPages(texts, tuple(problems), comparison, whole, system)
+    return JobPages(texts, tuple(problems), comparison, whole, system, property_model)
 
 
 def _against(comparison, entry, system):

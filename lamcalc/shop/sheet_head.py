@@ -81,7 +81,7 @@ def facts(stack, part, plans, words):
     ready = sum(r.to_buy_kg for r in part.resins)
     found = [("thickness, whole stack", *words.split(stack.total_thickness_mm, "thickness")),
              ("may come out at", *_range(words, low, high)),
-             ("mass added" + (f", {part.copies} together" if part.copies > 1 else ""),
+             ("mass added, joints included" + (f", {part.copies} together" if part.copies > 1 else ""),
               *words.split(part.mass_kg, "mass")),
              ("resin to have ready", *words.split(ready, "mass"))]
     if plans:

@@ -86,7 +86,8 @@ def take_off(job, *, parts=None, options=None, combination_fraction=None, lap_mm
         coats, additives = gel_coat_supplies(job, layers, copies, shelf, thinner_percent_v=thinner_percent_v,
                                              thinner_limit_v=thinner_limit_v)
         resins = (*laminate_resin(job, layers, laps, copies, shelf), *putty, *coats)
-        supplies = [*core_supplies(job, layers, copies), *fillers, *additives, *_solids(layers, copies)]
+        supplies = [*core_supplies(job, layers, copies), *fillers, *additives, *_solids(layers, copies),
+                    *_formers(job.parts[name], copies)]
         mixed = sum(r.to_buy_kg for r in resins)
         if mixed and solvent_l_kg:
             supplies.append(Supply("acetone", "cleaning, never thinning", mixed * solvent_l_kg, "L"))
@@ -100,6 +101,16 @@ def _solids(layers, copies):
     """New homogeneous layers that are no core, bought by mass."""
     return [Supply(i.layer.name, "layer of the schedule", i.area_m2 * i.mass_gsm * copies / 1e3, "kg",
                    net_kg=i.area_m2 * i.mass_gsm * copies / 1e3) for i in layers if isinstance(i.layer, SolidLayer)]
+
+
+def _formers(part, copies):
+    """New formers of hat stringers, by mass; a solid of trapezoid section as long as the stringer."""
+    former = getattr(part, "former", None)
+    if former is None or former.existing:
+        return []
+    section = (part.base_width_mm + part.top_width_mm) / 2 * part.height_mm
+    kg = section * part.length_mm * copies * former.density_kg_m3 / 1e9
+    return [Supply(f"{former.material} former", "inside the stringers, offcuts not counted", kg, "kg", net_kg=kg)]
 
 
 def _demands(job, part):

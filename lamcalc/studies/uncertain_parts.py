@@ -29,7 +29,7 @@ from lamcalc.studies.uncertainty import Quantity
 _BEAMS = 64
 _LABEL = "laminate"
 _THICK = Quantity("thickness", "thickness", "mm", "thickness", False)
-_MASS = Quantity("mass", "mass added", "kg", "mass", False)
+_MASS = Quantity("mass", "mass put in", "kg", "mass", False)
 _LAMINATE = (
     _THICK,
     Quantity("glass_fraction", "glass content of the fabric layers", "-", "fraction"),

@@ -447,7 +447,7 @@ def _floor_figures(found, title, edge, area, currency, system):
 
     s = found.schedule
     rows = {"what": title, "total thickness": show(s.total_thickness_mm, "thickness"),
-            "mass of the whole piece": show(area * s.areal_mass_kg_m2, "mass"),
+            "mass of the whole piece, edge as the middle": show(area * s.areal_mass_kg_m2, "mass"),
             f"material for the whole piece [{currency}]": f"{area * s.cost_per_m2:.0f}"
             + ("" if not s.unpriced else " (no price for all of it)"),
             "movement under the load": show(found.deflection_mm, "thickness"),

@@ -87,8 +87,8 @@ class TakeOffPage:
             "part": (None, [p.title for p in found.parts.values()]),
             "glass in the laminate": ("mass", [p.glass_kg() for p in found.parts.values()]),
             "resin in the laminate": ("mass", [p.resin_in_laminate_kg() for p in found.parts.values()]),
-            "resin to buy, laps included": ("mass", [p.resin_to_buy_kg() for p in found.parts.values()]),
-            "mass added": ("mass", [p.mass_kg for p in found.parts.values()]),
+            "laminating resin to buy, laps included": ("mass", [p.resin_to_buy_kg() for p in found.parts.values()]),
+            "mass added, joints included": ("mass", [p.mass_kg for p in found.parts.values()]),
             f"materials [{found.currency}, prices of {found.price_date}]": (None, [f"{c:.2f}" for c in found.cost_by_part.values()]),
         }))
 

@@ -122,7 +122,7 @@ def quality_pages(job):
 FIGURES = {
     "total thickness [mm]": lambda r: r.thickness_mm,
     "core mass [kg]": lambda r: r.core_mass_kg,
-    "mass added [kg]": lambda r: r.new_mass_kg,
+    "mass put in, core and skins [kg]": lambda r: r.new_mass_kg,
     "bending stiffness upwards [kN m2/m]": lambda r: r.ei_up / 1e6,
     "bending stiffness across [kN m2/m]": lambda r: r.ei_across / 1e6,
     "shear stiffness upwards [kN/mm]": lambda r: r.shear_up / 1e3,
@@ -151,7 +151,7 @@ def test_figures_of_the_transom(written, job, comparison, figure):
     for result, cell in zip(comparison.results, line, strict=True):
         value = FIGURES[figure](result)
         if cell == "-":
-            assert result is comparison.original and figure.startswith(("mass added", "material cost"))
+            assert result is comparison.original and figure.startswith(("mass put in", "material cost"))
         else:
             assert float(cell) == pytest.approx(value, rel=5.1e-4) and float(cell) == float(f"{value:.4g}")
 
@@ -196,10 +196,10 @@ def test_mass_of_every_part(written, job, whole):
     for work in whole.parts:
         mass = f"{work.take_off.mass_kg:.2f}"
         assert f"{work.title}: {work.take_off.schedule}, {mass} kg;" in screen
-        assert re.search(rf"mass added(?:, \d together)? {mass} kg", pages[f"sheet_{work.name}"].text)
+        assert re.search(rf"mass added, joints included(?:, \d together)? {mass} kg", pages[f"sheet_{work.name}"].text)
         assert f"{work.take_off.schedule}, {mass} kg;" in summary.row(work.title)[1]
         assert f"{work.take_off.schedule}, {mass} kg;" in kept_summary.row(work.title)[1]
-        head = cost.rows[0].index("mass added [kg]")
+        head = cost.rows[0].index("mass added, joints included [kg]")
         assert cost.row(work.title)[head] == kept.row(work.title)[head] == mass
         (handed,) = [
             row for row in pages["handover"].rows if row[0] == work.title and len(row) == 5 and "credits" in row[4]

@@ -102,7 +102,7 @@ def test_cost_by_part_by_hand(found):
 
 
 def test_unpriced_items_and_date_are_shown(found):
-    assert set(found.unpriced) == {"catalyst", "milled glass fibre", "microfibre", "wax solution"}
+    assert set(found.unpriced) == {"catalyst", "milled glass fibre", "microfibre", "wax solution", "foam former"}
     table = found.buying_table()
     assert any("prices of 2026-03-02" in name for name in table.columns)
     assert table.set_index("item").loc["catalyst", "price"] == "no price"
