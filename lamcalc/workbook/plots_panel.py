@@ -99,14 +99,14 @@ class PanelPicture:
             clip_on=False,
         )
         self._words = self._map.text(0.0, 1.03, "", fontsize=8, va="bottom", transform=self._map.transAxes)
-        self._dress_bars()
-        self._limits = None
+        self._limit = self._dress_bars()
+        self._scene = style.Scene(self._figure, self._place, _as_they_are)
 
     def _dress_bars(self):
         ax, places = self._bars, np.arange(len(SLOTS))
         self._widths = ax.barh(places, np.zeros(len(SLOTS)), height=0.62, edgecolor=style.COLOURS["ink"], linewidth=0.6)
         self._texts = [ax.text(0, y, "", fontsize=8, va="center") for y in places]
-        ax.axvline(1.0, color=style.COLOURS["alarm"], linewidth=1.4)
+        limit = ax.axvline(1.0, color=style.COLOURS["alarm"], linewidth=1.4)
         ax.set(
             xlim=(0, MOST_USE),
             xticks=[0, 0.5, 1, 1.5, 2],
@@ -117,6 +117,7 @@ class PanelPicture:
         ax.invert_yaxis()
         ax.grid(False, axis="y")
         ax.set_title("what is used; 1 is the limit", fontsize=10)
+        return limit
 
     def draw(self, result, system):
         """Picture of an assessed panel as HTML.
@@ -138,7 +139,6 @@ class PanelPicture:
         moved = np.abs(result.solution.field(GRID).deflection)
         self._image.set_data(moved.T)
         self._image.set_clim(0.0, moved.max())
-        self._place(panel.length * scale, panel.width * scale, system)
         x, y = np.unravel_index(int(moved.argmax()), moved.shape)
         self._move.set_data([panel.length * scale * x / (GRID - 1)], [panel.width * scale * y / (GRID - 1)])
         fail = result.worst_place
@@ -150,8 +150,8 @@ class PanelPicture:
             self._one_bar(bar, text, use[name])
         known = {label: use[name] for name, label in zip(SLOTS, LABELS, strict=True) if use[name] == use[name]}
         worst = max(known, key=known.get) if known else "nothing"
-        return style.image(
-            self._figure,
+        return self._scene.image(
+            (panel.length * scale, panel.width * scale, system),
             (
                 f"Left: map of the panel's movement, {most} at most. Right: share of every limit used, most by {worst}"
                 + (f": {100 * known[worst]:.0f} percent." if known else ".")
@@ -168,11 +168,17 @@ class PanelPicture:
         text.set_text(f"{100 * used:.0f} %" if known else "-")
 
     def _place(self, length, width, system):
-        if (length, width, system) == self._limits:
-            return
-        self._limits = (length, width, system)
+        """Limits and labels, and everything that moves, from back to front."""
         label = units.unit_label("small_length", system)
         self._image.set_extent((0, length, 0, width))
         self._map.set(
             xlim=(0, length), ylim=(0, width), xlabel=f"along the panel [{label}]", ylabel=f"across [{label}]"
         )
+        frames = [ax.spines[side] for ax in (self._map, self._bars) for side in ("left", "bottom")]
+        return [
+            self._image, self._move, self._words, *self._widths, self._limit, *frames, self._fail, *self._texts
+        ]
+
+
+def _as_they_are(*_artists):
+    """Nothing left to move: `PanelPicture.draw` has put the new data in already."""

@@ -153,18 +153,19 @@ class StringerPicture:
             0.0, 1.02, "", fontsize=8, ha="left", va="bottom", transform=self._section.transAxes
         )
         self._section.set_aspect("equal", adjustable="box")
-        self._dress_bars()
-        self._limits = None
+        self._limit = self._dress_bars()
+        self._scene = style.Scene(self._figure, self._place, _as_they_are)
 
     def _dress_bars(self):
         ax, places = self._bars, np.arange(len(SLOTS))
         self._widths = ax.barh(places, np.zeros(len(SLOTS)), height=0.62, edgecolor=style.COLOURS["ink"], linewidth=0.6)
         self._texts = [ax.text(0, y, "", fontsize=8, va="center") for y in places]
-        ax.axvline(1.0, color=style.COLOURS["alarm"], linewidth=1.4)
+        limit = ax.axvline(1.0, color=style.COLOURS["alarm"], linewidth=1.4)
         ax.set(xlim=(0, MOST_USE), yticks=places, yticklabels=SLOTS, xlabel="share of the usable limit [-]")
         ax.invert_yaxis()
         ax.grid(False, axis="y")
         ax.set_title("what is used; 1 is the limit", fontsize=10)
+        return limit
 
     def draw(self, result, system):
         """Picture of an assessed stringer as HTML.
@@ -189,7 +190,6 @@ class StringerPicture:
         self._axis.set_ydata([axis, axis])
         everything = np.concatenate(list(corners.values()))
         reach, high = np.abs(everything[:, 0]).max(), everything[:, 1].max()
-        self._place(reach, high, system)
         self._axis_words.set_text(
             "section to scale; blue: plating counted with the stringer;\ndashed: bending axis, "
             f"{units.show(axis / scale, 'small_length', system)} up"
@@ -198,8 +198,8 @@ class StringerPicture:
         for bar, text, name in zip(self._widths, self._texts, SLOTS, strict=True):
             self._one_bar(bar, text, use[name])
         worst = max((name for name in SLOTS if use[name] == use[name]), key=lambda name: use[name])
-        return style.image(
-            self._figure,
+        return self._scene.image(
+            (style.stepped(reach * 1.05), style.stepped(high * 1.1), system),
             (
                 f"Left: section of the stringer on its plating, {units.show(high / scale, 'small_length', system)} high over "
                 f"all, bending axis at {units.show(axis / scale, 'small_length', system)}. Right: share of every limit used, "
@@ -217,15 +217,17 @@ class StringerPicture:
         text.set_text(f"{100 * used:.0f} %" if known else "not there or not checked")
 
     def _place(self, reach, high, system):
-        # new limits cost a new layout of the ticks: only when the section has outgrown them or the units change
-        wanted = (system, round(reach * 1.1, 2), round(high * 1.15, 2))
-        if wanted == self._limits:
-            return
-        self._limits = wanted
+        """Limits and labels, and everything that moves, from back to front."""
         label = units.unit_label("small_length", system)
         self._section.set(
-            xlim=(-wanted[1], wanted[1]),
-            ylim=(-0.08 * high, wanted[2]),
+            xlim=(-reach, reach),
+            ylim=(-0.07 * high, high),
             xlabel=f"across [{label}]",
             ylabel=f"above the outer face [{label}]",
         )
+        frames = [ax.spines[side] for ax in (self._section, self._bars) for side in ("left", "bottom")]
+        return [*self._shapes.values(), self._axis, self._axis_words, *self._widths, self._limit, *frames, *self._texts]
+
+
+def _as_they_are(*_artists):
+    """Nothing left to move: `StringerPicture.draw` has put the new data in already."""

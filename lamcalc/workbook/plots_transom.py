@@ -64,8 +64,7 @@ def draw_stiffness(ax, comparison, system="metric"):
         The same axes [-].
     """
     results = comparison.results
-    ei = np.array([float(units.to_system(r.ei_up, "flexural_stiffness_per_width", system)) for r in results])
-    core = np.array([r.core_share for r in results]) * ei
+    ei, core = _stiffness(comparison, system)
     place = np.arange(len(results))
     ax.bar(place, ei - core, 0.6, color=style.COLOURS["sea"], edgecolor=style.COLOURS["ink"], hatch="//", label="skins and bond lines")
     ax.bar(place, core, 0.6, bottom=ei - core, color=style.COLOURS["ochre"], edgecolor=style.COLOURS["ink"], hatch="..", label="core")
@@ -73,10 +72,20 @@ def draw_stiffness(ax, comparison, system="metric"):
     for x, value, result in zip(place, ei, results):
         ax.text(x, value, f"{comparison.stiffness_ratio(result):.2f}", ha="center", va="bottom", fontsize=9)
     ax.set_xticks(place, ["original"] + [f"option {k}" for k in range(1, len(results))], fontsize=9)
-    ax.set(ylabel=f"stiffness upwards [{units.unit_label('flexural_stiffness_per_width', system)}]", ylim=(0, ei.max() * 1.38))
+    ax.set(ylabel=f"stiffness upwards [{units.unit_label('flexural_stiffness_per_width', system)}]", ylim=(0, _top(ei)))
     ax.set_title("bending stiffness; number: over original", fontsize=10)
     ax.legend(fontsize=8, loc="upper right", frameon=False)
     return ax
+
+
+def _stiffness(comparison, system):
+    """Stiffness upwards of every build, and the core's part of it [unit shown]."""
+    ei = np.array([float(units.to_system(r.ei_up, "flexural_stiffness_per_width", system)) for r in comparison.results])
+    return ei, np.array([r.core_share for r in comparison.results]) * ei
+
+
+def _top(ei):
+    return style.stepped(1.3 * ei.max())  # room for the legend
 
 
 class TransomPicture:
@@ -92,7 +101,32 @@ class TransomPicture:
         self.figure, axes = style.new_figure(9.2, 3.6, columns=2)
         self.figure.subplots_adjust(left=0.08, right=0.98, bottom=0.16, top=0.9, wspace=0.24)
         self.axes = axes[0]
-        self._drawn = None
+        self._scene, self._now = style.Scene(self.figure, self._set_up, self._move), None
+
+    def _set_up(self, *key):
+        """Both axes anew; what moves, from back to front: bars and their numbers, the line of the original."""
+        comparison, system = self._now, key[-1]
+        for ax in self.axes:
+            ax.clear()
+            style.dress(ax)
+        outline, bars = self.axes
+        draw_outline(outline, comparison.transom, system)
+        draw_stiffness(bars, comparison, system)
+        return [*bars.patches, bars.lines[0], bars.spines["bottom"], *bars.texts]
+
+    def _move(self, *artists):
+        """Heights of the bars, skins first, then the cores on top of them."""
+        *artists, comparison, system = artists
+        ei, core = _stiffness(comparison, system)
+        count = len(ei)
+        for k, (skins, cores) in enumerate(zip(artists[:count], artists[count:2 * count], strict=True)):
+            skins.set_height(ei[k] - core[k])
+            cores.set_y(ei[k] - core[k])
+            cores.set_height(core[k])
+        artists[2 * count].set_ydata([ei[0], ei[0]])
+        for text, value, result in zip(artists[-count:], ei, comparison.results, strict=True):
+            text.set_y(value)
+            text.set_text(f"{comparison.stiffness_ratio(result):.2f}")
 
     def draw(self, comparison, system):
         """HTML picture of a comparison.
@@ -109,13 +143,8 @@ class TransomPicture:
         str
             ``<img>`` element with alternative text [-].
         """
-        outline, bars = self.axes
-        if self._drawn != (comparison.transom.outline, comparison.transom.bolts, system):
-            outline.clear()
-            draw_outline(style.dress(outline), comparison.transom, system)
-            self._drawn = (comparison.transom.outline, comparison.transom.bolts, system)
-        bars.clear()
-        draw_stiffness(style.dress(bars), comparison, system)
+        self._now, part = comparison, comparison.transom
         words = "; ".join(f"{r.name} {comparison.stiffness_ratio(r):.2f}" for r in comparison.results)
-        return style.image(self.figure, "Left: transom from astern with cut-out, four bolts and backing plates. Right: bars of "
-                                        f"bending stiffness over the original build: {words}.")
+        key = part.outline, part.bolts, part.bolts_below_edge, len(comparison.results), _top(_stiffness(comparison, system)[0]), system
+        return self._scene.image(key, "Left: transom from astern with cut-out, four bolts and backing plates. Right: bars of "
+                                      f"bending stiffness over the original build: {words}.", comparison, system)

@@ -337,6 +337,29 @@ def axis_end(value):
     return float(next(np.round(step * power, 12) for step in (1, 1.5, 2, 3, 5, 7.5, 10) if step * power >= value * (1 - 1e-9)))
 
 
+def stepped(value, ratio=1.12):
+    """A limit of an axis that follows a value in steps, so that a picture is laid out anew only now and then.
+
+    Parameters
+    ----------
+    value : float
+        What must fit, above 0 [any].
+    ratio : float
+        From one step to the next [-].
+
+    Returns
+    -------
+    float
+        Power of the ratio, not below the value [as given].
+
+    Examples
+    --------
+    >>> round(stepped(100.0), 1), round(stepped(101.0), 1)
+    (104.2, 104.2)
+    """
+    return float(ratio ** np.ceil(np.log(value) / np.log(ratio) - 1e-9))
+
+
 def image(figure, alt):
     """HTML image of a figure with its alternative text.
 

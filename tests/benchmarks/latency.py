@@ -25,7 +25,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "behaviour"))
 
-import lab as labs  # noqa: E402 - it lies beside the browser tests
+import lab as labs  # it lies beside the browser tests
 
 PRESSES = 24
 MEDIAN_MS, NINE_OF_TEN_MS, READY_S = 60.0, 100.0, 10.0
@@ -108,7 +108,7 @@ def measure(lab, name):
 def row(name, opened, words, taken):
     """One line of the table."""
     if not taken:
-        return f"{name[:24]:<24} {words[:34]:<34} {'nothing changed':>31}" + "".join(f"{one:>9.1f}" for one in opened)
+        return f"{name[:24]:<24} {words[:34]:<34} {'':>31}" + "".join(f"{one:>9.1f}" for one in opened)
     middle, late = statistics.median(taken), sorted(taken)[-(-9 * len(taken) // 10) - 1]
     held = "yes" if middle <= MEDIAN_MS and late <= NINE_OF_TEN_MS else "NO"
     return (f"{name[:24]:<24} {words[:34]:<34} {len(taken):>7} {middle:>7.0f} {late:>7.0f} {held:>7}"
