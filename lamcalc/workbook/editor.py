@@ -11,6 +11,7 @@ from lamcalc.shop import job as jobs
 from lamcalc.shop import sequence
 from lamcalc.workbook import editor_drawing, style, tables
 from lamcalc.workbook.job_bar import JobState
+from lamcalc.workbook.panel import keep_keys
 
 _LABEL = {"description_width": "9em"}
 _FIELD = widgets.Layout(width="34em", max_width="100%")
@@ -65,8 +66,8 @@ class ScheduleEditor:
         wrap = widgets.Layout(flex_flow="row wrap")
         left = widgets.VBox([self.layers, widgets.HBox(list(self.buttons.values()), layout=wrap), *self.fields.values(),
                              self.own])
-        self.box = widgets.VBox([self.switch, self.sentence, self.problem, widgets.HBox([left, self.image], layout=wrap),
-                                 self.numbers, self.findings])
+        self.box = keep_keys(widgets.VBox([self.switch, self.sentence, self.problem, widgets.HBox([left, self.image], layout=wrap),
+                                           self.numbers, self.findings]))
         self.refresh()
 
     def _make_fields(self):

@@ -7,7 +7,7 @@ import traitlets
 
 from lamcalc.shop import job as jobs
 from lamcalc.workbook import style
-from lamcalc.workbook.panel import UnitSystem
+from lamcalc.workbook.panel import UnitSystem, keep_keys
 
 _FIELD = widgets.Layout(width="26em", max_width="100%")
 
@@ -141,9 +141,9 @@ class JobBar:
         traitlets.link((self.switch, "value"), (self.state.unit_system, "system"))
         self.state.observe(lambda _change: self._show(), ["job", "unsaved"])
         self._insist, self._note = None, ""
-        self.box = widgets.VBox([widgets.HBox([self.file, *self.buttons.values()],
-                                              layout=widgets.Layout(flex_flow="row wrap")),
-                                 self.switch, self.mark, self.message])
+        self.box = keep_keys(widgets.VBox([widgets.HBox([self.file, *self.buttons.values()],
+                                                        layout=widgets.Layout(flex_flow="row wrap")),
+                                           self.switch, self.mark, self.message]))
         self._show()
 
     def _try(self, act):
