@@ -5,9 +5,9 @@ Run it from the project folder, with chromium installed and nothing else at work
     .venv/bin/python tests/benchmarks/latency.py            # every notebook
     .venv/bin/python tests/benchmarks/latency.py 01 03      # only these
 
-In JupyterLab and a real Chromium an arrow key is pressed on the first slider of each panel (on its first list where it
-has no slider), one press after the other, and the page itself takes the time: from the key's own time stamp until the
-last change in sentence, picture, table or problem has been painted, pictures decoded.  The end of painting is the first
+In JupyterLab and a real Chromium an arrow key is pressed on the first slider of each panel that changes anything (on its
+first list where it has no slider), one press after the other, and the page itself takes the time: from the key's own
+time stamp until the last change in sentence, picture, table or problem has been painted, pictures decoded.  The end of painting is the first
 message handled after the animation frame that follows the change.  Opening counts from the address to the notebook's
 cells on the screen, to an idle kernel, and to the end of *Run All Cells* with the panel in view.
 
@@ -58,32 +58,36 @@ WATCH = """([which, quiet, limit]) => {
         done(painted === null || pressed === null ? null : painted - pressed); } }, 20); }); }"""
 
 
-def control(book, which):
-    """First slider of a panel, or its first list; with the keys that go forth and back, and its name."""
+def controls(book, which):
+    """Sliders of a panel that are not grey, then its lists: the control, the keys forth and back, and its name."""
     panel = book.page.locator(".lam-panel").nth(which)
-    sliders = panel.locator(".widget-slider .noUi-target:not([disabled])")
-    if sliders.count():
-        name = panel.locator(".widget-slider:has(.noUi-target:not([disabled])) label").first.inner_text()
-        return sliders.first.locator(".noUi-handle"), ("ArrowRight", "ArrowLeft"), name
-    return panel.locator("select").first, ("ArrowDown", "ArrowUp"), panel.locator(".widget-dropdown label").first.inner_text()
+    for kind, inside, keys in (("slider", ".noUi-target:not([disabled]) .noUi-handle", ("ArrowRight", "ArrowLeft")),
+                               ("dropdown", "select:not([disabled])", ("ArrowDown", "ArrowUp"))):
+        for one in panel.locator(f".widget-{kind}:has({inside}):visible").all():
+            yield one.locator(inside).first, keys, one.locator("label").first.inner_text()
 
 
 def times(book, which, presses=PRESSES):
-    """Milliseconds from key press to repaint, and the control's name; a press without any change is left out."""
-    target, (forth, back), name = control(book, which)
-    found, key = [], forth
-    for _ in range(3 * presses):
-        target.focus()
-        book.page.evaluate(WATCH, [which, 300, 3000])
-        book.page.keyboard.press(key)
-        taken = book.page.evaluate("() => window.lamWait")
-        if taken is None:  # the end of the scale or list
-            key = back if key == forth else forth
-            continue
-        found.append(taken)
-        if len(found) == presses:
-            break
-    return found, name
+    """Milliseconds from key press to repaint for the first control that changes anything, and its name.
+
+    A press that changes nothing is left out and turns the direction: it was the end of a scale.  After four of them in a
+    row the next control is tried: an allowance, for one, may have no say in the present choice.
+    """
+    for target, (forth, back), name in controls(book, which):
+        found, key, idle = [], forth, 0
+        while len(found) < presses and idle < 4:
+            target.focus()
+            book.page.evaluate(WATCH, [which, 300, 3000])
+            book.page.keyboard.press(key)
+            taken = book.page.evaluate("() => window.lamWait")
+            if taken is None:
+                key, idle = back if key == forth else forth, idle + 1
+                continue
+            found.append(taken)
+            idle = 0
+        if found:
+            return found, name
+    return [], "nothing changed"
 
 
 def measure(lab, name):
