@@ -120,6 +120,14 @@ def _tell(job, pages, folder):
     print("Print the sheets for the crew and the handover page for the owner from the browser.")
 
 
+def _fresh(name, what):
+    """Path of a file that does not exist yet: nothing is overwritten."""
+    path = Path(name)
+    if path.exists():
+        raise InputError(what, "must not exist yet", path.name, "choose another name")
+    return path
+
+
 def new_job(args):
     """Write a new job file.
 
@@ -140,9 +148,7 @@ def new_job(args):
     """
     from lamcalc.shop import job as jobs
 
-    path = Path(args.file)
-    if path.exists():
-        raise InputError("new job file", "must not exist yet", path.name, "choose another name")
+    path = _fresh(args.file, "new job file")
     jobs.save(jobs.load_demo() if args.demo else jobs.new(path.stem), path)
     print(f"Wrote {path}. Open it with a text editor; every field is explained in the demo job (--demo).")
     return 0
@@ -168,9 +174,7 @@ def new_guide(args):
     """
     from lamcalc.workbook.guide import write_guide
 
-    path = Path(args.file)
-    if path.exists():
-        raise InputError("guide", "must not exist yet", path.name, "choose another name")
+    path = _fresh(args.file, "guide")
     write_guide(path, system=args.units)
     print(f"Wrote {path}. Open it in the browser and print it: two pages, A4 or Letter.")
     return 0

@@ -13,7 +13,7 @@ from IPython.display import HTML
 
 from lamcalc.errors import InputError
 from lamcalc.workbook import tables
-from lamcalc.workbook.panel import Choice, Panel
+from lamcalc.workbook.panel import Choice, Panel, TextFilter
 from lamcalc.workbook.plots_dossier import GROUPS, DossierPicture, group_of, topic_of
 
 ALL = "all"
@@ -71,44 +71,6 @@ def runner(checkout=CHECKOUT):
         sys.modules[name] = module
         spec.loader.exec_module(module)
     return sys.modules[name]
-
-
-class TextFilter:
-    """A word to look for.
-
-    Parameters
-    ----------
-    label : str
-        What is looked for [-].
-    """
-
-    def __init__(self, label):
-        self.widget = widgets.Text(description=label, placeholder="any word", style={"description_width": "16em"},
-                                   layout=widgets.Layout(width="46em", max_width="100%"))
-
-    @property
-    def value(self):
-        """The word [-]."""
-        return self.widget.value
-
-    def use(self, system):
-        """Words have no unit.
-
-        Parameters
-        ----------
-        system : {"metric", "us"}
-            Unit system [-].
-        """
-
-    def on_change(self, callback):
-        """Call a function whenever the word changes.
-
-        Parameters
-        ----------
-        callback : callable
-            Function without arguments [-].
-        """
-        self.widget.observe(lambda _change: callback(), "value")
 
 
 class DossierPage:
@@ -261,9 +223,9 @@ class DossierPage:
             "special": Choice("Rows", [(ALL, ALL), ("with a note", "noted"), ("that do not agree", "differs")], ALL),
             "word": TextFilter("Text in the row"),
         }
-        made = Panel(controls, self.chosen, words=_words, table=lambda rows, _system: row_table(rows), picture=self._picture)
-        # values stay in the units of their sources, so that the switch would promise too much; found rows come before dots
-        made.box.children = (*made.box.children[1:-2], made.numbers, made.image, widgets.HTML(DENSE))
+        made = Panel(controls, self.chosen, words=_words, table=lambda rows, _system: row_table(rows), picture=self._picture,
+                     units_shown=False, table_first=True)
+        made.box.children = (*made.box.children, widgets.HTML(DENSE))
         made.numbers.layout = widgets.Layout(max_height="460px", overflow="auto")
         made.numbers.add_class("lam-dense")
         return made

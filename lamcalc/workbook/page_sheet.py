@@ -4,7 +4,6 @@ import base64
 import html
 from functools import lru_cache
 
-import ipywidgets as widgets
 import pandas as pd
 
 from lamcalc.shop import job as jobs
@@ -18,7 +17,7 @@ from lamcalc.shop.sheet_words import Words, for_print
 from lamcalc.shop.stack_drawing import stack_drawing
 from lamcalc.workbook import tables
 from lamcalc.workbook.panel import Choice, Panel
-from lamcalc.workbook.start import problem_html
+from lamcalc.workbook.start import write_button
 
 _FOR = {"sheet": "the crew", "handover": "the owner and the next repairer",
         "transom_comparison": "the shop and the owner",
@@ -244,9 +243,9 @@ def write(job, folder):
     from pathlib import Path
 
     jobs.make_folder(folder)
-    for name, text in pages(job, job.units).texts.items():
-        jobs.write_text(Path(folder) / name, text)
-    return f"{len(pages(job, job.units).texts)} files written to the folder {Path(folder).name}."
+    texts = pages(job, job.units).texts
+    jobs.write_files({Path(folder) / name: text.encode("utf-8") for name, text in texts.items()})
+    return f"{len(texts)} files written to the folder {Path(folder).name}."
 
 
 def writer(job, folder="lamcalc-output"):
@@ -264,17 +263,7 @@ def writer(job, folder="lamcalc-output"):
     VBox
         Button and sentence [-].
     """
-    button, said = widgets.Button(description="Write all pages", tooltip="sheets, handover page, buying and cutting lists"), widgets.HTML()
-    said.add_class("lam-sentence")
-
-    def act(_button):
-        try:
-            said.value = f"<p>{html.escape(write(job, folder))}</p>"
-        except (ValueError, OSError) as problem:
-            said.value = problem_html(problem)
-
-    button.on_click(act)
-    return widgets.VBox([button, said])
+    return write_button("Write all pages", "sheets, handover page, buying and cutting lists", lambda: write(job, folder))
 
 
 class PageFrame:

@@ -161,7 +161,44 @@ def _format(step):
     return f".{max(0, -int(np.floor(np.log10(step) + 1e-9)))}f"
 
 
-class Choice:
+class Plain:
+    """Base of controls without a unit: holds a `widget` of ipywidgets.
+
+    Parameters
+    ----------
+    widget : ValueWidget
+        The control on the screen [-].
+    """
+
+    def __init__(self, widget):
+        self.widget = widget
+
+    @property
+    def value(self):
+        """What is entered or chosen [-]."""
+        return self.widget.value
+
+    def use(self, system):
+        """Such a control looks the same in both systems.
+
+        Parameters
+        ----------
+        system : {"metric", "us"}
+            Unit system [-].
+        """
+
+    def on_change(self, callback):
+        """Call a function whenever the entry changes.
+
+        Parameters
+        ----------
+        callback : callable
+            Function without arguments [-].
+        """
+        self.widget.observe(lambda _change: callback(), "value")
+
+
+class Choice(Plain):
     """A list to choose from.
 
     Parameters
@@ -175,34 +212,23 @@ class Choice:
     """
 
     def __init__(self, label, options, value):
-        self.widget = widgets.Dropdown(options=list(options), value=value, description=label, style=_LABEL, layout=_WIDE)
-
-    @property
-    def value(self):
-        """Value of the chosen entry [-]."""
-        return self.widget.value
-
-    def use(self, system):
-        """Choices have no unit.
-
-        Parameters
-        ----------
-        system : {"metric", "us"}
-            Unit system [-].
-        """
-
-    def on_change(self, callback):
-        """Call a function whenever another entry is chosen.
-
-        Parameters
-        ----------
-        callback : callable
-            Function without arguments [-].
-        """
-        self.widget.observe(lambda _change: callback(), "value")
+        super().__init__(widgets.Dropdown(options=list(options), value=value, description=label, style=_LABEL, layout=_WIDE))
 
 
-class Count:
+class TextFilter(Plain):
+    """A word to look for.
+
+    Parameters
+    ----------
+    label : str
+        What is looked for [-].
+    """
+
+    def __init__(self, label):
+        super().__init__(widgets.Text(description=label, placeholder="any word", style=_LABEL, layout=_WIDE))
+
+
+class Count(Plain):
     """A whole number to count things that have no unit.
 
     Parameters
@@ -214,31 +240,7 @@ class Count:
     """
 
     def __init__(self, label, value, low, high):
-        self.widget = widgets.IntSlider(value=value, min=low, max=high, description=label, style=_LABEL, layout=_WIDE)
-
-    @property
-    def value(self):
-        """The number [-]."""
-        return self.widget.value
-
-    def use(self, system):
-        """Counts have no unit.
-
-        Parameters
-        ----------
-        system : {"metric", "us"}
-            Unit system [-].
-        """
-
-    def on_change(self, callback):
-        """Call a function whenever the number changes.
-
-        Parameters
-        ----------
-        callback : callable
-            Function without arguments [-].
-        """
-        self.widget.observe(lambda _change: callback(), "value")
+        super().__init__(widgets.IntSlider(value=value, min=low, max=high, description=label, style=_LABEL, layout=_WIDE))
 
 
 class Panel:
@@ -260,9 +262,14 @@ class Panel:
         Shared unit switch; a new one if not given [-].
     idle : callable, optional
         Turns the control values into the names of the controls that have no effect now; they go grey [-].
+    units_shown : bool
+        Whether there is a unit switch; not where values stay in the units of their sources [-].
+    table_first : bool
+        Whether the table stands above the picture [-].
     """
 
-    def __init__(self, controls, compute, *, words, table=None, picture=None, unit_system=None, idle=None):
+    def __init__(self, controls, compute, *, words, table=None, picture=None, unit_system=None, idle=None, units_shown=True,
+                 table_first=False):
         self.controls, self._compute, self._words, self._table, self._picture = controls, compute, words, table, picture
         self._idle = idle
         self.unit_system = unit_system or UnitSystem()
@@ -277,8 +284,9 @@ class Panel:
             control.on_change(self.refresh)
         traitlets.link((self.switch, "value"), (self.unit_system, "system"))
         self.unit_system.observe(self._switched, "system")
-        self.box = keep_keys(widgets.VBox([self.switch, *(getattr(c, "holder", c.widget) for c in controls.values()),
-                                           self.sentence, self.problem, self.image, self.numbers]))
+        shown = (self.numbers, self.image) if table_first else (self.image, self.numbers)
+        self.box = keep_keys(widgets.VBox([*[self.switch] * units_shown, *(getattr(c, "holder", c.widget) for c in controls.values()),
+                                           self.sentence, self.problem, *shown]))
         self._switched()
 
     def _switched(self, _change=None):

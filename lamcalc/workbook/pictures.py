@@ -1,9 +1,6 @@
 """The pictures of a job as files, SVG and PNG, for a report or an offer."""
 
-import html
 from pathlib import Path
-
-import ipywidgets as widgets
 
 from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
@@ -16,7 +13,7 @@ from lamcalc.workbook.page_sequence import SequencePage
 from lamcalc.workbook.page_stringer import StringerPage
 from lamcalc.workbook.page_takeoff import TakeOffPage
 from lamcalc.workbook.page_thickness import ThicknessPage
-from lamcalc.workbook.start import problem_html
+from lamcalc.workbook.start import write_button
 
 DRAWN = {
     "stack": lambda job, system: ThicknessPage(job, system=system).figure(),
@@ -57,8 +54,8 @@ def job_pictures(job, system=None):
     files, missing = {}, []
     for name, draw in DRAWN.items():
         def take(figure, alt, name=name):
-            files[f"picture_{name}.png"] = style.png(figure)
-            files[f"picture_{name}.svg"] = style.vector(figure).encode("utf-8")
+            for kind in ("png", "svg"):
+                files[f"picture_{name}.{kind}"] = style.saved(figure, kind)
 
         try:
             with style.collected(take):
@@ -120,14 +117,4 @@ def picture_writer(job, folder="lamcalc-output"):
     >>> picture_writer(load_demo()).children[0].description
     'Write the pictures'
     """
-    button, said = widgets.Button(description="Write the pictures", tooltip="every picture of the job as SVG and PNG"), widgets.HTML()
-    said.add_class("lam-sentence")
-
-    def act(_button):
-        try:
-            said.value = f"<p>{html.escape(write_pictures(job, folder))}</p>"
-        except (ValueError, OSError) as problem:
-            said.value = problem_html(problem)
-
-    button.on_click(act)
-    return widgets.VBox([button, said])
+    return write_button("Write the pictures", "every picture of the job as SVG and PNG", lambda: write_pictures(job, folder))

@@ -33,6 +33,7 @@ LABELS = (
     "thickness by rule",
 )
 MOST_USE = 2.0
+_LABEL = {"facecolor": "#ffffff", "edgecolor": "none", "pad": 1.0}  # a bar beyond the scale runs under its figure
 GRID = 33
 # light for still, dark for moving: keeps its order in grey
 MAP = LinearSegmentedColormap.from_list(
@@ -105,7 +106,7 @@ class PanelPicture:
     def _dress_bars(self):
         ax, places = self._bars, np.arange(len(SLOTS))
         self._widths = ax.barh(places, np.zeros(len(SLOTS)), height=0.62, edgecolor=style.COLOURS["ink"], linewidth=0.6)
-        self._texts = [ax.text(0, y, "", fontsize=8, va="center") for y in places]
+        self._texts = [ax.text(0, y, "", fontsize=8, va="center", bbox=_LABEL) for y in places]
         limit = ax.axvline(1.0, color=style.COLOURS["alarm"], linewidth=1.4)
         ax.set(
             xlim=(0, MOST_USE),
@@ -164,7 +165,7 @@ class PanelPicture:
         bar.set_width(min(used, MOST_USE) if known else 0.0)
         bar.set_facecolor(style.COLOURS["brick" if over else "sea"])
         bar.set_hatch("xx" if over else "")
-        text.set_position((min(used, 1.55) + 0.03 if known else 0.03, text.get_position()[1]))
+        text.set_position((min(used, 1.80) + 0.03 if known else 0.03, text.get_position()[1]))
         text.set_text(f"{100 * used:.0f} %" if known else "-")
 
     def _place(self, length, width, system):

@@ -19,6 +19,7 @@ SLOTS = (
     "deflection",
 )
 MOST_USE = 1.5
+_LABEL = {"facecolor": "#ffffff", "edgecolor": "none", "pad": 1.0}  # a bar beyond the scale runs under its figure
 _NAMES = {
     "plate": "plating",
     "web": "web, bending",
@@ -159,7 +160,7 @@ class StringerPicture:
     def _dress_bars(self):
         ax, places = self._bars, np.arange(len(SLOTS))
         self._widths = ax.barh(places, np.zeros(len(SLOTS)), height=0.62, edgecolor=style.COLOURS["ink"], linewidth=0.6)
-        self._texts = [ax.text(0, y, "", fontsize=8, va="center") for y in places]
+        self._texts = [ax.text(0, y, "", fontsize=8, va="center", bbox=_LABEL) for y in places]
         limit = ax.axvline(1.0, color=style.COLOURS["alarm"], linewidth=1.4)
         ax.set(xlim=(0, MOST_USE), yticks=places, yticklabels=SLOTS, xlabel="share of the usable limit [-]")
         ax.invert_yaxis()
@@ -213,7 +214,7 @@ class StringerPicture:
         over = known and used > 1
         bar.set_facecolor(style.COLOURS["brick" if over else "sea"])
         bar.set_hatch("xx" if over else "")
-        text.set_position((min(used, 1.18) + 0.03 if known else 0.03, text.get_position()[1]))
+        text.set_position((min(used, 1.30) + 0.03 if known else 0.03, text.get_position()[1]))
         text.set_text(f"{100 * used:.0f} %" if known else "not there or not checked")
 
     def _place(self, reach, high, system):

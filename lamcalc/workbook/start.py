@@ -2,6 +2,8 @@
 
 import html
 
+import ipywidgets as widgets
+
 from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
 
@@ -82,3 +84,38 @@ def problem_html(problem):
     """
     return ('<p role="alert" style="border-left:5px solid #1b2a41;padding-left:8px">This cell has nothing to show: '
             f"{html.escape(str(problem))}</p>")
+
+
+def write_button(words, tip, act):
+    """A button that writes files, with the sentence of what was written or why not.
+
+    Parameters
+    ----------
+    words, tip : str
+        What stands on the button, and what it says when pointed at [-].
+    act : callable
+        Writes the files and returns a sentence; called without arguments [-].
+
+    Returns
+    -------
+    VBox
+        Button and sentence [-].
+
+    Examples
+    --------
+    >>> button, said = write_button("Write", "a file", lambda: "1 file written").children
+    >>> button.click()
+    >>> said.value
+    '<p>1 file written</p>'
+    """
+    button, said = widgets.Button(description=words, tooltip=tip), widgets.HTML()
+    said.add_class("lam-sentence")
+
+    def pressed(_button):
+        try:
+            said.value = f"<p>{html.escape(act())}</p>"
+        except (ValueError, OSError) as problem:
+            said.value = problem_html(problem)
+
+    button.on_click(pressed)
+    return widgets.VBox([button, said])

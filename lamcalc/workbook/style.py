@@ -290,27 +290,33 @@ def _note(figure, alt):
         take(figure, alt)
 
 
-def vector(figure):
-    """A figure as SVG, letters as outlines, so that it looks the same everywhere.
+def saved(figure, kind):
+    """A figure as a file, with the parts that a `Scene` moves.
 
     Parameters
     ----------
     figure : Figure
         Figure to draw [-].
+    kind : {"png", "svg"}
+        Format; the letters of an SVG are outlines, so that it looks the same everywhere [-].
 
     Returns
     -------
-    str
-        SVG text [-].
+    bytes
+        Content of the file [-].
+
+    Notes
+    -----
+    `png` leaves out what a `Scene` draws over its still part; saving draws all of it.
 
     Examples
     --------
-    >>> "<svg" in vector(new_figure()[0])
-    True
+    >>> saved(new_figure()[0], "png")[:4], b"<svg" in saved(new_figure()[0], "svg")
+    (b'\\x89PNG', True)
     """
-    text = io.StringIO()
-    figure.savefig(text, format="svg", metadata={"Date": None})
-    return text.getvalue()
+    file = io.BytesIO()
+    figure.savefig(file, format=kind, dpi=DPI, metadata={"Date": None} if kind == "svg" else None)
+    return file.getvalue()
 
 
 def axis_end(value):

@@ -127,3 +127,12 @@ def test_without_the_checkout_there_is_a_sentence(tmp_path):
 
 def test_repeat_command_names_a_file():
     assert (CHECKOUT / page_dossier.FEM_COMMAND.split()[-1]).is_file()
+
+
+def test_the_panel_shows_every_part_once_rows_before_dots_and_no_unit_switch(page):
+    panel = page.panel()
+    children = list(panel.box.children)
+    for part in (panel.sentence, panel.numbers, panel.image, panel.problem):
+        assert children.count(part) == 1
+    assert children.index(panel.numbers) < children.index(panel.image) and panel.switch not in children
+    assert any("data-lm-suppress-shortcuts" in getattr(child, "value", "") for child in children if hasattr(child, "value"))
