@@ -114,7 +114,8 @@ def check_criterion(criterion):
 
 
 def _active(surface, s):
-    return np.all([k * s[i] >= 0 for i, k in enumerate(surface.signs)], axis=0)
+    signs = [k * s[i] >= 0 for i, k in enumerate(surface.signs) if k]
+    return np.all(signs, axis=0) if signs else True
 
 
 def _interval(surface, load, steady):
@@ -229,6 +230,48 @@ def _components(name, stress):
     return tuple(np.moveaxis(array, -1, 0))
 
 
+def strength_ratio(stress, strengths, *, criterion="tsai_wu", interaction=DEFAULT_INTERACTION, nu12=None, nu21=None):
+    """Strength ratio alone of ply stresses by a named criterion, for fields of many points.
+
+    Parameters
+    ----------
+    stress : array_like, shape (..., 3)
+        Stress 11, 22, 12 in ply axes from the load [MPa].
+    strengths : PlyStrengths, shape (...)
+        Ply strengths [MPa].
+    criterion, interaction, nu12, nu21
+        As for `assess` [-].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        The load times this just fails; infinite if no load does [-].
+
+    Raises
+    ------
+    InputError
+        As for `assess`.
+
+    References
+    ----------
+    .. [1] As for `assess`.
+
+    Examples
+    --------
+    >>> from lamcalc.mechanics.ply_strengths import PlyStrengths
+    >>> float(strength_ratio([1000.0, 20.0, 0.0], PlyStrengths(1500, 1500, 40, 246, 68)).round(4))
+    1.1941
+    """
+    options = {"interaction": interaction, "nu12": nu12, "nu21": nu21}
+    surfaces = _SURFACES[check_criterion(criterion)](strengths, options)
+    return _ratios(surfaces, _components("stress", stress), None).min(axis=0)
+
+
+def _ratios(surfaces, load, steady):
+    """First load factor of every surface, surfaces in front."""
+    return np.stack(np.broadcast_arrays(*[_surface_ratio(surface, load, steady) for surface in surfaces]))
+
+
 def assess(stress, strengths, *, criterion="tsai_wu", residual=None, interaction=DEFAULT_INTERACTION, nu12=None,
            nu21=None):
     """Strength ratio, failure index and mode of ply stresses by a named criterion.
@@ -282,7 +325,7 @@ def assess(stress, strengths, *, criterion="tsai_wu", residual=None, interaction
     surfaces = _SURFACES[check_criterion(criterion)](strengths, options)
     load = _components("stress", stress)
     steady = None if residual is None else _components("residual", residual)
-    ratios = np.stack(np.broadcast_arrays(*[_surface_ratio(surface, load, steady) for surface in surfaces]))
+    ratios = _ratios(surfaces, load, steady)
     which, ratio = ratios.argmin(axis=0), ratios.min(axis=0)
     reach = np.where(np.isfinite(ratio), ratio, 0.0)
     now = load if steady is None else tuple(x + r for x, r in zip(load, steady))

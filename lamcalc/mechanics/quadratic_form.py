@@ -27,7 +27,7 @@ def linear_part(form, s):
     >>> linear_part((0.5, 0, 0, 0, 0, 0, 0, 0, 0), (2.0, 7.0, 7.0))
     1.0
     """
-    return form[0] * s[0] + form[1] * s[1] + form[2] * s[2]
+    return _weighted(form[:3], s)
 
 
 def products(s, out=None):
@@ -78,7 +78,18 @@ def quadratic_part(form, s):
     >>> float(quadratic_part((0, 0, 0, 1.0, 2.0, 3.0, 0.5, 0, 0), (1.0, 2.0, 0.0)))
     10.0
     """
-    return sum(g * p for g, p in zip(form[3:], products(s), strict=True))
+    return 0.0 if all(_absent(g) for g in form[3:]) else _weighted(form[3:], products(s))
+
+
+def _absent(coefficient):
+    """Whether a surface leaves a term out: a plain 0, not an array that happens to hold zeros."""
+    return isinstance(coefficient, int) and coefficient == 0
+
+
+def _weighted(coefficients, parts):
+    """Sum of the terms that a surface has; a stress criterion of one component has one of nine."""
+    terms = [g * part for g, part in zip(coefficients, parts, strict=True) if not _absent(g)]
+    return sum(terms[1:], terms[0]) if terms else 0.0
 
 
 def mixed_part(form, s, t):

@@ -13,6 +13,7 @@ from lamcalc.mechanics.criteria import (
     PlyAssessment,
     assess,
     hashin_indices,
+    strength_ratio,
     stress_usage,
 )
 from lamcalc.mechanics.failure import FACES, FirstPlyFailure, first_ply_failure
@@ -43,7 +44,7 @@ __all__ = [
     "PlyAssessment", "PlyStrengths", "ProgressiveFailure", "SCREENING_CAUTION", "TsaiWuTerms", "UNIDIRECTIONAL_CAUTION",
     "assess", "design_factor", "first_ply_failure", "first_ply_ratio", "hashin", "hashin_indices", "interlaminar_check",
     "interlaminar_margin", "inverse_strength_ratio", "last_ply_failure", "max_strain", "max_stress",
-    "quadratic_strength_ratio", "resin_strain_share", "strengths_micromechanics", "strengths_small_craft",
+    "quadratic_strength_ratio", "resin_strain_share", "strength_ratio", "strengths_micromechanics", "strengths_small_craft",
     "stress_usage", "tsai_hill", "tsai_wu", "tsai_wu_strain_coefficients", "tsai_wu_terms",
 ]
 

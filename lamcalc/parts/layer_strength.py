@@ -13,7 +13,7 @@ import numpy as np
 from lamcalc.errors import InputError
 from lamcalc.mechanics.lamina import strain_to_ply_axes
 from lamcalc.mechanics.regressions import SMALL_CRAFT
-from lamcalc.mechanics.strength import Margin, PlyStrengths, assess, design_factor, strengths_small_craft
+from lamcalc.mechanics.strength import Margin, PlyStrengths, assess, design_factor, strength_ratio, strengths_small_craft
 from lamcalc.parts.basis import RuleRequirement
 from lamcalc.schedule import CoreLayer, Ply, layer_name
 
@@ -265,15 +265,60 @@ def worst_layer(laminate, strengths, strain, *, criterion="max_stress", rows=Non
     >>> round(worst_layer(wall, known, [[[[0.005, -0.0015, 0.0]] * 2]]).ratio, 6)
     2.0
     """
+    return worst_layers(laminate, strengths, np.asarray(strain, dtype=float)[None], criterion=criterion, rows=rows)[0]
+
+
+def worst_layers(laminate, strengths, strain, *, criterion="max_stress", rows=None):
+    """Layer that fails first under each of several groups of wall strains.
+
+    Parameters
+    ----------
+    laminate : Laminate
+        One stack [-].
+    strengths : LayerStrengths
+        Its strengths [MPa].
+    strain : array_like, shape (groups, cases, sublayers, 2, 3)
+        Strain xx, yy, xy at both faces of every sub-layer, shear engineering [-].
+    criterion : str
+        "max_stress", "tsai_hill", "tsai_wu" or "hashin" [-].
+    rows : array_like of int, optional
+        Sub-layers to look at; all if left out [-].
+
+    Returns
+    -------
+    list of WorstLayer
+        One a group, the worst of its cases [-].
+
+    Raises
+    ------
+    InputError
+        If the criterion is not known.
+
+    References
+    ----------
+    .. [1] As in `worst_layer`.
+
+    Examples
+    --------
+    >>> from lamcalc.mechanics.laminate import Laminate
+    >>> wall = Laminate.from_plies(9e3, 9e3, 0.3, 3e3, [0.0], [2.0])
+    >>> glass = PlyStrengths([90.0], [90.0], [90.0], [90.0], [50.0])
+    >>> known = LayerStrengths(glass, np.array([15.0]), ("mat",), (), ())
+    >>> pulled = np.array([[0.005, -0.0015, 0.0]] * 2)
+    >>> [round(one.ratio, 6) for one in worst_layers(wall, known, [[[pulled]], [[2 * pulled]]])]
+    [2.0, 1.0]
+    """
     rows = np.arange(len(strengths.names)) if rows is None else np.asarray(rows)
     strain = np.asarray(strain, dtype=float)[..., rows, :, :]
     local = strain_to_ply_axes(strain, laminate.angle_deg[rows, None])
     stress = np.einsum("nij,...nfj->...nfi", laminate.q[rows], local)
-    found = assess(stress, strengths.plies.each(lambda x: x[rows, None]), criterion=criterion)
-    case, layer, face = np.unravel_index(int(found.ratio.argmin()), found.ratio.shape)
-    place = strain[case, layer, face]
-    return WorstLayer(float(found.ratio[case, layer, face]), int(case), strengths.names[rows[layer]],
-                      str(found.mode[case, layer, face]), float(place[0]))
+    ratio = strength_ratio(stress, strengths.plies.each(lambda x: x[rows, None]), criterion=criterion)
+    groups = np.arange(len(ratio))
+    case, layer, face = np.unravel_index(ratio.reshape(len(ratio), -1).argmin(axis=1), ratio.shape[1:])
+    # how a layer fails is asked at the worst point of each group only
+    modes = assess(stress[groups, case, layer, face], strengths.plies.each(lambda x: x[rows[layer]]), criterion=criterion).mode
+    return [WorstLayer(float(ratio[k, c, row, f]), int(c), strengths.names[rows[row]], str(mode), float(strain[k, c, row, f, 0]))
+            for k, c, row, f, mode in zip(groups, case, layer, face, modes, strict=True)]
 
 
 def layer_margin(name, worst, stress, factor):

@@ -9,7 +9,7 @@ from lamcalc.errors import InputError, positive
 from lamcalc.mechanics.laminate import Laminate
 from lamcalc.mechanics.plates import reduced_bending_stiffness
 from lamcalc.mechanics.strength import last_ply_failure
-from lamcalc.parts.layer_strength import schedule_strengths, worst_layer
+from lamcalc.parts.layer_strength import schedule_strengths, worst_layers
 from lamcalc.parts.panel import PanelResult, assess_panel
 from lamcalc.parts.panel_fabrics import whole_fabrics
 
@@ -130,20 +130,21 @@ def laminate_figures(schedule, *, level="iso_level_c", criterion="max_stress"):
     a = np.linalg.inv(wall.A)
     z = np.stack([wall.z_mm[:-1], wall.z_mm[1:]], axis=-1)
     whole = whole_fabrics(schedule, level=level)
-    moment, force, crack_moment, crack_force, place_moment, place_force = [], [], [], [], [], []
+    groups = []
     for k in range(2):
         middle = -np.linalg.solve(wall.A, wall.B @ d[:, k])
         bent, pulled = middle + z[..., None] * d[:, k], np.broadcast_to(a[:, k], (*z.shape, 3))
-        for first, crack, place, strain in ((moment, crack_moment, place_moment, bent), (force, crack_force, place_force, pulled)):
-            both = np.stack([strain, -strain])
-            first.append(worst_layer(whole.laminate, whole.strengths, whole.strain(both), criterion=criterion).ratio)
-            worst = worst_layer(wall, known, both, criterion=criterion)
-            crack.append(worst.ratio)
-            place.append(f"{worst.layer}, {worst.mode}")
+        groups += [np.stack([strain, -strain]) for strain in (bent, pulled)]
+    groups = np.stack(groups)  # bent and pulled along, bent and pulled across
+    first = worst_layers(whole.laminate, whole.strengths, whole.strain(groups), criterion=criterion)
+    crack = worst_layers(wall, known, groups, criterion=criterion)
+    (moment, force), (crack_moment, crack_force), (place_moment, place_force) = (
+        (tuple(values[::2]), tuple(values[1::2])) for values in (
+            [one.ratio for one in first], [one.ratio for one in crack], [f"{one.layer}, {one.mode}" for one in crack]))
     return LaminateFigures(schedule.structural_thickness_mm, schedule.areal_mass_kg_m2,
                            bending_stiffness(schedule),
-                           (float(1 / a[0, 0]), float(1 / a[1, 1])), tuple(moment), tuple(force), tuple(crack_moment),
-                           tuple(crack_force), known.unchecked, tuple(place_moment), tuple(place_force))
+                           (float(1 / a[0, 0]), float(1 / a[1, 1])), moment, force, crack_moment, crack_force,
+                           known.unchecked, place_moment, place_force)
 
 
 def last_loads(schedule, *, level="iso_level_c"):

@@ -11,7 +11,7 @@ from lamcalc.shop import job as jobs
 from lamcalc.shop import sequence
 from lamcalc.workbook import editor_drawing, style, tables
 from lamcalc.workbook.job_bar import JobState
-from lamcalc.workbook.panel import keep_keys
+from lamcalc.workbook.panel import Part, alarm, joined, keep_keys
 
 _LABEL = {"description_width": "9em"}
 _FIELD = widgets.Layout(width="34em", max_width="100%")
@@ -53,10 +53,12 @@ class ScheduleEditor:
         self.own = widgets.Text(description="Own materials", placeholder="file beside the job, such as own_materials.toml",
                                 layout=_FIELD, style=_LABEL, continuous_update=False)
         self.own.observe(lambda change: self._changed("own"), "value")
-        self.sentence, self.image, self.numbers, self.findings, self.problem = (widgets.HTML() for _ in range(5))
-        for box, mark in ((self.sentence, "lam-sentence"), (self.image, "lam-picture"), (self.numbers, "lam-table"),
-                          (self.findings, "lam-findings"), (self.problem, "lam-problem")):
-            box.add_class(mark)
+        self.sentence, self.problem, self.image, self.numbers, self.findings = map(
+            Part, ("lam-sentence", "lam-problem", "lam-picture", "lam-table", "lam-findings"))
+        self._views = [(widgets.HTML(), parts) for parts in (
+            (self.sentence, self.problem), (self.image,), (self.numbers, self.findings))]
+        for view, _parts in self._views:
+            view.add_class("lam-shown")
         self.switch = widgets.ToggleButtons(options=[("metric", "metric"), ("US units", "us")], description="Units",
                                             value=state.unit_system.system)
         traitlets.link((self.switch, "value"), (state.unit_system, "system"))
@@ -66,8 +68,8 @@ class ScheduleEditor:
         wrap = widgets.Layout(flex_flow="row wrap")
         left = widgets.VBox([self.layers, widgets.HBox(list(self.buttons.values()), layout=wrap), *self.fields.values(),
                              self.own])
-        self.box = keep_keys(widgets.VBox([self.switch, self.sentence, self.problem, widgets.HBox([left, self.image], layout=wrap),
-                                           self.numbers, self.findings]))
+        above, beside, below = (view for view, _parts in self._views)
+        self.box = keep_keys(widgets.VBox([self.switch, above, widgets.HBox([left, beside], layout=wrap), below]))
         self.refresh()
 
     def _make_fields(self):
@@ -95,13 +97,14 @@ class ScheduleEditor:
             self.problem.value = ""
             act()
         except ValueError as problem:
-            self._say(str(problem))
+            self.problem.value = alarm(str(problem))
         except Exception as problem:  # whatever breaks, the user sees words and keeps the stack
-            self._say(f"This could not be done ({type(problem).__name__}: {problem}).")
+            self.problem.value = alarm(f"This could not be done ({type(problem).__name__}: {problem}).")
+        self._show()
 
-    def _say(self, sentence):
-        self.problem.value = (f'<p role="alert" style="color:{style.COLOURS["alarm"]};font-weight:bold">'
-                              f"{html.escape(sentence)}</p>")
+    def _show(self):
+        for view, parts in self._views:
+            view.value = joined(parts)
 
     def _write(self, entries, mark):
         if not entries:

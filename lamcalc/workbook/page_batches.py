@@ -3,6 +3,7 @@
 from functools import cached_property
 
 import pandas as pd
+from IPython.display import HTML
 
 from lamcalc import units
 from lamcalc.errors import InputError
@@ -12,9 +13,9 @@ from lamcalc.shop.job_batches import job_climate, plan_needs, resin_needs
 from lamcalc.shop.job_schedule import first_part
 from lamcalc.shop.mixing import catalyst_ml
 from lamcalc.shop.practice_claims import claims_table
-from lamcalc.workbook import explain, style, tables
+from lamcalc.workbook import explain, tables
 from lamcalc.workbook.panel import Choice, Count, Panel, QuantitySlider, UnitSystem
-from lamcalc.workbook.plots_batches import ClockBars
+from lamcalc.workbook.plots_batches import ClockPicture
 
 DAY = 24 * 60
 CAUTIONS = (
@@ -102,10 +103,7 @@ class BatchesPage:
 
     def figure(self):
         """Batch clock of the first day, as an HTML picture [-]."""
-        figure, axes = style.new_figure(6.8, 3.4)
-        pots = first_day(self.plan)
-        ClockBars(axes[0, 0]).update(pots)
-        return tables.show_picture(figure, f"Clock of {len(pots)} pots: mixing, latest time on the job, and gel.")
+        return HTML(ClockPicture().draw(first_day(self.plan), live=False))
 
     def inputs(self):
         """Readings, cans, crew and rules, as HTML [-]."""
@@ -154,7 +152,7 @@ class BatchesPage:
                     "hull_c": QuantitySlider("Hull and shop", "temperature", climate.hull_c, 5.0, 35.0, 0.5),
                     "percent": QuantitySlider("Catalyst by volume", "fraction", 0.015, 0.005, 0.04, 0.001),
                     "people": Count("People wetting out", self.job.shop.crew, 1, 8)}
-        return Panel(controls, self.day, words=lambda plan, system: _words(plan, system, ""), table=_pots, picture=ClockPicture(),
+        return Panel(controls, self.day, words=lambda plan, system: _words(plan, system, ""), table=_pots, picture=_FirstDay(),
                      unit_system=unit_system or UnitSystem(system=self.system))
 
     def day(self, part, hull_c, percent, people):
@@ -231,12 +229,11 @@ def _pots(plan, system):
         "gels between": (None, [f"{clock(p.gels.low, down=True)} and {clock(p.gels.high)}" for p in pots])})
 
 
-class ClockPicture:
-    """The reused picture of the batch clock."""
+class _FirstDay:
+    """The reused clock of a plan's first day."""
 
     def __init__(self):
-        self._figure, axes = style.new_figure(6.8, 3.4)
-        self._bars = ClockBars(axes[0, 0])
+        self._picture = ClockPicture()
 
     def draw(self, plan, system):
         """Clock of the first day as HTML.
@@ -251,8 +248,6 @@ class ClockPicture:
         Returns
         -------
         str
-            ``<img>`` element [-].
+            Picture with alternative text [-].
         """
-        pots = first_day(plan)
-        self._bars.update(pots)
-        return style.image(self._figure, f"Clock of {len(pots)} pots: mixing, latest time on the job, and gel.")
+        return self._picture.draw(first_day(plan))

@@ -7,7 +7,6 @@ from collections import Counter
 from functools import cached_property
 from pathlib import Path
 
-import ipywidgets as widgets
 import pandas as pd
 from IPython.display import HTML
 
@@ -32,7 +31,6 @@ STATUS_WORDS = (
     ("common practice", "a rule that many use, with no single source"),
     ("derived (arithmetic)", "follows from definitions by arithmetic, worked out by hand"),
 )
-DENSE = "<style>.lam-dense .widget-html-content, .lam-dense .jp-HTMLContent {line-height: 1.25; overflow: visible}</style>"
 LEFT = "<style>.lam-rows td, .lam-rows th {text-align: left !important; vertical-align: top}</style>"
 FEM_COMMAND = ".venv/bin/python tests/benchmarks/fem_table.py"
 
@@ -223,12 +221,8 @@ class DossierPage:
             "special": Choice("Rows", [(ALL, ALL), ("with a note", "noted"), ("that do not agree", "differs")], ALL),
             "word": TextFilter("Text in the row"),
         }
-        made = Panel(controls, self.chosen, words=_words, table=lambda rows, _system: row_table(rows), picture=self._picture,
+        return Panel(controls, self.chosen, words=_words, table=lambda rows, _system: row_table(rows), picture=self._picture,
                      units_shown=False, table_first=True)
-        made.box.children = (*made.box.children, widgets.HTML(DENSE))
-        made.numbers.layout = widgets.Layout(max_height="460px", overflow="auto")
-        made.numbers.add_class("lam-dense")
-        return made
 
 
 def _words(rows, _system):

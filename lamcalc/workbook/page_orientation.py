@@ -87,6 +87,7 @@ class OrientationPage:
         self.schedule = jobs.schedule(job, name)
         self._rows = {layer.reinforcement.id: row for row, layer in reversed(list(enumerate(self.schedule.laid)))
                       if isinstance(layer, Ply)}
+        self._drawn = {}
 
     def _show(self, value, kind):
         return units.show(float(value), kind, self.system)
@@ -288,7 +289,7 @@ class OrientationPage:
                     "fabric": Choice("Its fabric", fabrics, AS_DRAWN),
                     "turn_deg": QuantitySlider("Turned by", "angle", 0.0, -90.0, 90.0, 5.0),
                     "model": Choice("Property model", models, "micromechanics")}
-        return Panel(controls, self.change, words=_words, table=_numbers, picture=CompassPicture(),
+        return Panel(controls, self.change, words=_words, table=_numbers, picture=_Compasses(),
                      unit_system=unit_system or UnitSystem(system=self.system))
 
     def change(self, row, fabric, turn_deg, model):
@@ -317,13 +318,18 @@ class OrientationPage:
         >>> bool(found.changed.A[0, 0] < found.drawn.A[0, 0])
         True
         """
-        drawn = replace(self.schedule, property_model=model)
+        if model not in self._drawn:  # the same for every change that is tried
+            whole = replace(self.schedule, property_model=model)
+            self._drawn[model] = whole, _strength_figures(whole)
+        drawn, figures = self._drawn[model]
         old = drawn.laid[row]
         new = old.reinforcement if fabric == AS_DRAWN else self.shop.reinforcement(fabric)
         changed = compare.with_ply(drawn, row, reinforcement=new, angle_deg=old.angle_deg + turn_deg)
         what = [] if new is old.reinforcement else [f"replaced by {new.name}"]
         what += [f"turned by {turn_deg:.0f} deg"] if turn_deg else []
-        return Change(drawn.laminate, changed.laminate, _strength_figures(drawn, changed),
+        changed_figures = _strength_figures(changed)
+        cracks = None if figures is None or changed_figures is None else (figures, changed_figures)
+        return Change(drawn.laminate, changed.laminate, cracks,
                       f"layer {row + 1} {' and '.join(what)}" if what else "nothing changed", PROPERTY_MODELS[model])
 
 
@@ -337,10 +343,10 @@ def _terms(found):
             for words, block, i, kind in QUANTITIES]
 
 
-def _strength_figures(drawn, changed):
-    """Strength figures of both stacks, None where the strength of a fabric is not known."""
+def _strength_figures(schedule):
+    """Strength figures, None where the strength of a fabric is not known."""
     try:
-        return laminate_figures(drawn), laminate_figures(changed)
+        return laminate_figures(schedule)
     except InputError:
         return None
 
@@ -376,11 +382,11 @@ def _numbers(found, system):
         "change [%]": [_percent(row[1], row[2]) for row in rows]})
 
 
-class CompassPicture:
+class _Compasses:
     """The reused compass plot of the skin as drawn and changed."""
 
     def __init__(self):
-        self._figure, self._axes = style.new_polar(2, 7.4, 4.2)
+        self._picture = plots_orientation.CompassPicture((AS_DRAWN, "changed"))
 
     def draw(self, found, system):
         """Picture of a change as HTML.
@@ -395,13 +401,7 @@ class CompassPicture:
         Returns
         -------
         str
-            ``<img>`` element [-].
+            Picture with alternative text [-].
         """
-        turn = plots_orientation.DIRECTIONS_DEG
-        both = {name: compare.directional_stiffness(one, turn)
-                for name, one in ((AS_DRAWN, found.drawn), ("changed", found.changed))}
-        for ax, what, words in zip(self._axes, ("stretch", "bend"), ("pulled", "bent")):
-            plots_orientation.polar(ax, {name: (turn, getattr(one, what)) for name, one in both.items()}, "modulus",
-                                    f"apparent modulus, {words}", system)
-        return style.image(self._figure, (
-            f"Compass plots of the skin's apparent modulus when pulled and when bent, as drawn and with {found.words}."))
+        both = [compare.directional_stiffness(one, plots_orientation.DIRECTIONS_DEG) for one in (found.drawn, found.changed)]
+        return self._picture.draw(both, found.words, system)

@@ -183,7 +183,7 @@ class PanelPage:
         from IPython.display import HTML
 
         found = list(self.repairs.values())[0 if number is None else number - 1]
-        return HTML(PanelPicture().draw(found.original if number is None else found.repair, self.system))
+        return HTML(PanelPicture().draw(found.original if number is None else found.repair, self.system, live=False))
 
     def patch_margins(self):
         """Every margin of the original and the patches, as HTML [-]."""
@@ -244,7 +244,7 @@ class PanelPage:
         """
         from IPython.display import HTML
 
-        return HTML(PanelPicture().draw(list(self.floors.values())[number - 1], self.system))
+        return HTML(PanelPicture().draw(list(self.floors.values())[number - 1], self.system, live=False))
 
     # --- both ----------------------------------------------------------------------------------------------------
 

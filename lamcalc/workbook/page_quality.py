@@ -69,7 +69,7 @@ class QualityPage:
 
     def figure(self):
         """Readings against limits, as an HTML picture [-]."""
-        return HTML(ReadingsPicture().draw((self.found, self.readings), self.system))
+        return HTML(ReadingsPicture().draw((self.found, self.readings), self.system, live=False))
 
     def inputs(self):
         """Readings as the job has them, as HTML [-]."""

@@ -64,9 +64,7 @@ class SequencePage:
 
     def figure(self):
         """Layers with their gravest finding, as an HTML picture [-]."""
-        picture = OrderPicture(self.names)
-        picture.update(self.names, self.found)
-        return tables.show_picture(picture.figure, f"{len(self.names)} layers with the gravest finding at each. {_words(self.found)}")
+        return HTML(OrderPicture(len(self.names)).draw(self.names, self.found, _alt(self.names, self.found), live=False))
 
     def joints(self, name=None):
         """Joints of a part, as HTML.
@@ -191,7 +189,7 @@ class _Reused:
     """The reused picture of the panel."""
 
     def __init__(self, names):
-        self._picture = OrderPicture(names)
+        self._picture = OrderPicture(len(names))
 
     def draw(self, found, system):
         """Order as HTML.
@@ -201,15 +199,18 @@ class _Reused:
         found : tuple
             Layers and review [-].
         system : {"metric", "us"}
-            Unit system [-].
+            Unit system; an order has none [-].
 
         Returns
         -------
         str
-            ``<img>`` element [-].
+            Picture with alternative text [-].
         """
-        self._picture.update(*found)
-        return style.image(self._picture.figure, f"{len(found[0])} layers with the gravest finding at each. {_words(found[1])}")
+        return self._picture.draw(*found, _alt(*found))
+
+
+def _alt(names, found):
+    return f"{len(names)} layers with the gravest finding at each. {_words(found)}"
 
 
 def _words(found):

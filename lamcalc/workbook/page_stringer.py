@@ -124,7 +124,7 @@ class StringerPage:
         """Section and use of limits as an HTML picture [-]."""
         from IPython.display import HTML
 
-        return HTML(StringerPicture().draw(self.result, self.system))
+        return HTML(StringerPicture().draw(self.result, self.system, live=False))
 
     def inputs(self):
         """Every number that goes in, with unit, status and source, as HTML [-]."""

@@ -269,7 +269,7 @@ class SurerPage:
         """Where the result lies and what moves it, as an HTML picture [-]."""
         from IPython.display import HTML
 
-        return HTML(SurerPicture().draw(self._study, self.system))
+        return HTML(SurerPicture().draw(self._study, self.system, live=False))
 
     def matters(self):
         """Inputs ranked by swing and by share of the scatter, as HTML [-]."""

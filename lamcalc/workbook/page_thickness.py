@@ -210,7 +210,7 @@ class ThicknessPage:
             "glass": QuantitySlider("Glass content by mass", "fraction", 0.40, 0.20, 0.75, 0.01),
             "measured": QuantitySlider("Thickness of one layer", "thickness", 1.2, 0.1, 4.0, 0.05),
         }
-        return Panel(controls, self.layup, words=self._words, table=self._numbers, picture=ContentPicture(),
+        return Panel(controls, self.layup, words=self._words, table=self._numbers, picture=plots_thickness.ContentPicture(),
                      unit_system=unit_system or UnitSystem(system=self.system), idle=_idle)
 
     def layup(self, fabric, resin, process, count, basis, glass, measured):
@@ -276,35 +276,6 @@ class ThicknessPage:
 
 GLASS_WORDS = {"csm": "mat", "woven": "woven roving", "cloth": "cloth", "ud": "unidirectional", "stitched": "stitched layers"}
 PART_WORDS = {"csm": "mat", "woven": "woven roving", "cloth": "cloth", "ud": "stitched layer"}
-
-
-class ContentPicture:
-    """The reused picture of thickness over glass content."""
-
-    def __init__(self):
-        figure, axes = style.new_figure(6.8, 3.2)
-        self._scene = style.Scene(figure, lambda *key: plots_thickness.glass_content_axes(axes[0, 0], *key),
-                                  plots_thickness.move_glass_content)
-
-    def draw(self, found, system):
-        """Picture of a layup as HTML.
-
-        Parameters
-        ----------
-        found : Layup
-            Result of the panel [-].
-        system : {"metric", "us"}
-            Unit system [-].
-
-        Returns
-        -------
-        str
-            ``<img>`` element [-].
-        """
-        end = plots_thickness.thickness_end(found.sheet, found.here, system)
-        return self._scene.image((found.usual, end, system), (
-            f"Cured thickness falls as glass content rises; your choice is {units.show(found.here[0], 'fraction', system)} "
-            f"glass and {units.show(found.here[1], 'thickness', system)}."), found.sheet, found.here, system)
 
 
 def _idle(basis, **_others):

@@ -200,7 +200,7 @@ def figure(job, system="metric"):
     str
         ``<img>`` element [-].
     """
-    return TransomPicture().draw(_comparison(job), system)
+    return TransomPicture().draw(_comparison(job), system, live=False)
 
 
 def what_matters(job):

@@ -243,6 +243,68 @@ class Count(Plain):
         super().__init__(widgets.IntSlider(value=value, min=low, max=high, description=label, style=_LABEL, layout=_WIDE))
 
 
+class Part:
+    """One part of what a panel shows.
+
+    Parameters
+    ----------
+    mark : str
+        Class of its element on the page [-].
+    look : str
+        Style of that element [-].
+
+    Examples
+    --------
+    >>> joined([Part("lam-table")])
+    '<div class="lam-table" style=""></div>'
+    """
+
+    def __init__(self, mark, look=""):
+        self.mark, self.look, self.value = mark, look, ""
+
+
+def joined(parts):
+    """Parts below each other, as HTML.
+
+    Parameters
+    ----------
+    parts : sequence of Part
+        From top to bottom [-].
+
+    Returns
+    -------
+    str
+        One ``<div>`` a part [-].
+
+    Examples
+    --------
+    >>> joined([])
+    ''
+    """
+    return "".join(f'<div class="{part.mark}" style="{part.look}">{part.value}</div>' for part in parts)
+
+
+def alarm(sentence):
+    """What is wrong, as HTML that a screen reader says at once.
+
+    Parameters
+    ----------
+    sentence : str
+        What is wrong and what to do [-].
+
+    Returns
+    -------
+    str
+        Paragraph, its text escaped [-].
+
+    Examples
+    --------
+    >>> "a &lt; b" in alarm("a < b")
+    True
+    """
+    return f'<p role="alert" style="color:{style.COLOURS["alarm"]};font-weight:bold">{html.escape(sentence)}</p>'
+
+
 class Panel:
     """Controls on top, then sentence, picture and table, all live.
 
@@ -265,7 +327,12 @@ class Panel:
     units_shown : bool
         Whether there is a unit switch; not where values stay in the units of their sources [-].
     table_first : bool
-        Whether the table stands above the picture [-].
+        Whether a long table stands above the picture, in a window of its own height that scrolls [-].
+
+    Notes
+    -----
+    `sentence`, `problem`, `image` and `numbers` hold the parts as HTML; `view` shows them all.  They travel as one
+    message, because a browser that gets four of them lays the page out and paints it four times.
     """
 
     def __init__(self, controls, compute, *, words, table=None, picture=None, unit_system=None, idle=None, units_shown=True,
@@ -273,10 +340,12 @@ class Panel:
         self.controls, self._compute, self._words, self._table, self._picture = controls, compute, words, table, picture
         self._idle = idle
         self.unit_system = unit_system or UnitSystem()
-        self.sentence, self.image, self.numbers, self.problem = (widgets.HTML() for _ in range(4))
-        for box, name in ((self.sentence, "lam-sentence"), (self.image, "lam-picture"),
-                          (self.numbers, "lam-table"), (self.problem, "lam-problem")):
-            box.add_class(name)
+        self.sentence, self.problem, self.image = map(Part, ("lam-sentence", "lam-problem", "lam-picture"))
+        self.numbers = Part("lam-table", "max-height:460px;overflow:auto;line-height:1.25" if table_first else "")
+        self._parts = (self.sentence, self.problem,
+                       *((self.numbers, self.image) if table_first else (self.image, self.numbers)))
+        self.view = widgets.HTML()
+        self.view.add_class("lam-shown")
         self.switch = widgets.ToggleButtons(options=[("metric", "metric"), ("US units", "us")],
                                             value=self.unit_system.system, description="Units",
                                             style={"button_width": "6.5em", "description_width": "5em"})
@@ -284,9 +353,8 @@ class Panel:
             control.on_change(self.refresh)
         traitlets.link((self.switch, "value"), (self.unit_system, "system"))
         self.unit_system.observe(self._switched, "system")
-        shown = (self.numbers, self.image) if table_first else (self.image, self.numbers)
         self.box = keep_keys(widgets.VBox([*[self.switch] * units_shown, *(getattr(c, "holder", c.widget) for c in controls.values()),
-                                           self.sentence, self.problem, *shown]))
+                                           self.view]))
         self._switched()
 
     def _switched(self, _change=None):
@@ -303,9 +371,9 @@ class Panel:
         try:
             result = self._compute(**values)
             system = self.unit_system.system
-            if self._picture is not None:  # first, because the browser unpacks it while the words are on their way
-                self.image.value = self._picture.draw(result, system)
             self.sentence.value = f'<p style="font-size:15px">{html.escape(self._words(result, system))}</p>'
+            if self._picture is not None:
+                self.image.value = self._picture.draw(result, system)
             if self._table is not None:
                 self.numbers.value = style.table_html(self._table(result, system))
             self.problem.value = ""
@@ -313,9 +381,9 @@ class Panel:
             self._say(str(error))
         except Exception as error:  # whatever else breaks, the user sees words and keeps the controls
             self._say(f"This could not be computed ({type(error).__name__}: {error}).")
+        self.view.value = joined(self._parts)
 
     def _say(self, sentence):
         # an old result beside a new question would mislead
         self.sentence.value = self.image.value = self.numbers.value = ""
-        self.problem.value = (f'<p role="alert" style="color:{style.COLOURS["alarm"]};font-weight:bold">'
-                              f"{html.escape(sentence)}</p>")
+        self.problem.value = alarm(sentence)

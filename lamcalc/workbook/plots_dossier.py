@@ -3,6 +3,7 @@
 import numpy as np
 
 from lamcalc.workbook import style
+from lamcalc.workbook.scene import Scene
 
 GROUPS = ("source seen", "from memory", "common practice", "derived (arithmetic)")
 # places for rows beyond one tolerance and for refuted claims
@@ -59,7 +60,7 @@ class DossierPicture:
         self._place = {topic: k for k, topic in enumerate(topics)}
         self.figure, axes = style.new_figure(7.4, 1.2 + 0.165 * len(topics))
         self.figure.subplots_adjust(left=0.33, right=0.97, top=0.93, bottom=0.07)
-        self._scene = style.Scene(self.figure, lambda: self._still(axes[0, 0], topics), self._move)
+        self._scene = Scene(self.figure, lambda: self._still(axes[0, 0], topics), self._move)
 
     def _still(self, ax, topics):
         ax.clear()

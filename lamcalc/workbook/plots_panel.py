@@ -5,6 +5,7 @@ from matplotlib.colors import LinearSegmentedColormap
 
 from lamcalc import units
 from lamcalc.workbook import style
+from lamcalc.workbook.scene import Scene
 
 SLOTS = (
     "first skin",
@@ -101,7 +102,7 @@ class PanelPicture:
         )
         self._words = self._map.text(0.0, 1.03, "", fontsize=8, va="bottom", transform=self._map.transAxes)
         self._limit = self._dress_bars()
-        self._scene = style.Scene(self._figure, self._place, _as_they_are)
+        self._scene = Scene(self._figure, self._place, _as_they_are)
 
     def _dress_bars(self):
         ax, places = self._bars, np.arange(len(SLOTS))
@@ -120,7 +121,7 @@ class PanelPicture:
         ax.set_title("what is used; 1 is the limit", fontsize=10)
         return limit
 
-    def draw(self, result, system):
+    def draw(self, result, system, *, live=True):
         """Picture of an assessed panel as HTML.
 
         Parameters
@@ -129,11 +130,13 @@ class PanelPicture:
             Result of the package [-].
         system : {"metric", "us"}
             Unit system [-].
+        live : bool
+            False for a page that is read without running, see `Scene.image` [-].
 
         Returns
         -------
         str
-            ``<img>`` element [-].
+            Picture with alternative text [-].
         """
         result = getattr(result, "result", result)
         scale, panel = float(units.to_system(1.0, "small_length", system)), result.panel
@@ -157,6 +160,7 @@ class PanelPicture:
                 f"Left: map of the panel's movement, {most} at most. Right: share of every limit used, most by {worst}"
                 + (f": {100 * known[worst]:.0f} percent." if known else ".")
             ),
+            live=live,
         )
 
     def _one_bar(self, bar, text, used):

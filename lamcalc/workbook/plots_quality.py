@@ -1,10 +1,15 @@
 """Readings against their limits."""
 
 import numpy as np
+from matplotlib.ticker import MaxNLocator
 
 from lamcalc import units
 from lamcalc.shop.limits import FRACTION_BAND, HARDNESS_ACCEPT, THICKNESS_BAND
 from lamcalc.workbook import style
+from lamcalc.workbook.scene import RunningScale, Scene
+
+
+_METHODS = {"mass balance": "scale", "burn-off": "burn-off", "glass fraction from thickness": "thickness"}
 
 
 class ReadingsPicture:
@@ -17,17 +22,42 @@ class ReadingsPicture:
     """
 
     def __init__(self):
-        self.figure, self.axes = style.new_figure(7.4, 3.0, columns=3)
-        colours = style.COLOURS
-        self._points, self._lines, self._bands = [], [], []
-        for ax in self.axes[0]:
-            style.dress(ax)
-            self._points.append(ax.plot([], [], "o", color=colours["brick"], markersize=6)[0])
-            self._lines.append(ax.axhline(0, color=colours["ink"], linestyle="--"))
-            self._bands.append(ax.axhspan(0, 1, color=colours["sky"], alpha=0.5, zorder=0))
-        self.figure.subplots_adjust(wspace=0.45)
+        figure, self.axes = style.new_figure(8.6, 3.2, columns=3)
+        figure.subplots_adjust(left=0.10, right=0.98, wspace=0.48)
+        self._scales, self._scene = (), Scene(figure, self._set_up, self._move)
 
-    def draw(self, found, system):
+    def _set_up(self, readings, methods, hardness, system):
+        """The three axes anew; what moves: band, line of the plan and points of each, and the figures of its scale."""
+        labels = (f"thickness [{units.unit_label('thickness', system)}]", "glass by mass less its plan [%]", "hardness [Barcol]")
+        below = ("reading [-]", "method [-]", "reading [-]")
+        moving, self._scales = [], []
+        for ax, label, under, count in zip(self.axes[0], labels, below, (readings, len(methods), hardness), strict=True):
+            ax.clear()
+            style.dress(ax)
+            ax.set(xlim=(0.5, max(count, 1) + 0.5), xlabel=under, ylabel=label)
+            ax.xaxis.set_major_locator(MaxNLocator(5, integer=True))
+            moving += [ax.axhspan(0, 1, color=style.COLOURS["sky"], alpha=0.5, zorder=0),
+                       ax.axhline(0, color=style.COLOURS["ink"], linestyle="--"),
+                       ax.plot(np.arange(1, count + 1), np.zeros(count), "o", color=style.COLOURS["brick"], markersize=6)[0],
+                       ax.spines["left"], ax.spines["bottom"]]
+            self._scales.append(RunningScale.along(ax))
+        self.axes[0, 1].set_xticks(range(1, len(methods) + 1), [_METHODS[name] for name in methods], fontsize=8)
+        return [*moving, *(text for scale in self._scales for text in scale.texts)]
+
+    def _move(self, *artists):
+        *artists, shown = artists
+        for k, (values, line, band) in enumerate(shown):
+            every = np.array([*values, line, *band], dtype=float)
+            low, high = np.nanmin(every), np.nanmax(every)
+            scale, room = self._scales[k], 0.05 * (high - low)
+            scale.reach(low - room, high + room)
+            area, plan, points = artists[5 * k:5 * k + 3]
+            area.set_y(scale.at(band[0]))
+            area.set_height(scale.at(band[1]) - scale.at(band[0]))
+            plan.set_ydata([scale.at(line)] * 2)
+            points.set_ydata(scale.at(values))
+
+    def draw(self, found, system, *, live=True):
         """Readings as HTML.
 
         Parameters
@@ -36,39 +66,26 @@ class ReadingsPicture:
             Result and readings [-].
         system : {"metric", "us"}
             Unit system [-].
+        live : bool
+            False for a page that is read without running, see `Scene.image` [-].
 
         Returns
         -------
         str
-            ``<img>`` element [-].
+            Picture with alternative text [-].
         """
         quality, readings = found
-        to = lambda v: units.to_system(v, "thickness", system)
-        planned = quality.designed.structural_thickness_mm
-        band = float(THICKNESS_BAND)
-        self._set(0, to(np.array(readings.thickness_mm)), to(planned), (to(planned * (1 - band)), to(planned * (1 + band))),
-                  f"thickness [{units.unit_label('thickness', system)}]", "reading [-]")
+        planned, band = quality.designed.structural_thickness_mm, float(THICKNESS_BAND)
+        thick, plan, low, high = (units.to_system(np.array(value), "thickness", system) for value in (
+            readings.thickness_mm, planned, planned * (1 - band), planned * (1 + band)))
         checks = {c.name: c for c in quality.report.checks}
-        shown = [name for name in ("mass balance", "burn-off", "glass fraction from thickness") if name in checks]
+        methods = tuple(name for name in _METHODS if name in checks)
         # each method is held against its own plan: the scale weighs the bond lines too
-        gaps = np.array([100 * (checks[n].measured - checks[n].expected) for n in shown])
-        share = 100 * float(FRACTION_BAND)
-        self._set(1, gaps, 0.0, (-share, share), "glass by mass less its plan [%]", "method [-]")
-        self.axes[0, 1].set_xticks(range(1, len(shown) + 1), [{"mass balance": "scale", "burn-off": "burn-off"}.get(n, "thickness") for n in shown],
-                                   fontsize=8)
-        least = readings.barcol_limit or float(HARDNESS_ACCEPT)
-        self._set(2, np.array(readings.barcol or [np.nan]), least, (least, max([least + 20, *readings.barcol])), "hardness [Barcol]", "reading [-]")
-        return style.image(self.figure, "Readings of thickness, glass content and hardness beside their plans and usual limits.")
-
-    def _set(self, k, values, line, band, label, below):
-        ax = self.axes[0, k]
-        self._points[k].set_data(np.arange(1, len(values) + 1), values)
-        self._lines[k].set_ydata([line, line])
-        self._bands[k].set_y(band[0])
-        self._bands[k].set_height(band[1] - band[0])
-        every = np.array([*values, line, *band], dtype=float)
-        low, high = np.nanmin(every), np.nanmax(every)
-        ax.set_ylim(low - 0.1 * (high - low), high + 0.1 * (high - low))
-        ax.set_xlim(0.5, len(values) + 0.5)
-        ax.set_ylabel(label)
-        ax.set_xlabel(below)
+        gaps = np.array([100 * (checks[name].measured - checks[name].expected) for name in methods])
+        share, least = 100 * float(FRACTION_BAND), readings.barcol_limit or float(HARDNESS_ACCEPT)
+        hardness = np.array(readings.barcol or [np.nan])
+        shown = ((thick, plan, (low, high)), (gaps, 0.0, (-share, share)),
+                 (hardness, least, (least, max([least + 20, *readings.barcol]))))
+        return self._scene.image(
+            (len(thick), methods, len(hardness), system),
+            "Readings of thickness, glass content and hardness beside their plans and usual limits.", shown, live=live)

@@ -1,6 +1,7 @@
 """The layers of a part in the order laid, with the rules' findings at each."""
 
 from lamcalc.workbook import style
+from lamcalc.workbook.scene import Scene
 
 MARKS = {"refuse": ("brick", "xx", "refused"), "warn": ("ochre", "//", "warning"), "note": ("sky", "", "note"),
          "none": ("paper", "", "nothing found")}
@@ -11,31 +12,39 @@ class OrderPicture:
 
     Parameters
     ----------
-    names : sequence of str
-        Layers, numbered as the review numbers them [-].
+    count : int
+        Number of layers, as the review counts them [-].
 
     Examples
     --------
-    >>> OrderPicture(["mat"]).ax.get_xlabel()
+    >>> OrderPicture(3).ax.get_xlabel()
     'gravest finding at the layer, in words [-]'
     """
 
-    def __init__(self, names):
-        self.figure, axes = style.new_figure(6.8, max(2.2, 0.42 * len(names) + 1.0))
-        self.ax = style.dress(axes[0, 0])
-        self._bars = [self.ax.barh(k + 1, 1.0, height=0.7, edgecolor=style.COLOURS["ink"], linewidth=0.8)[0] for k in range(len(names))]
-        self._texts = [self.ax.text(0.02, k + 1, "", va="center", fontsize=8,
-                                    bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8}) for k in range(len(names))]
-        self.ax.set_yticks(range(1, len(names) + 1))
-        self.ax.set_xticks([])
-        self.ax.set_xlim(0, 1)
-        self.ax.invert_yaxis()
+    def __init__(self, count):
+        figure, axes = style.new_figure(6.8, max(2.2, 0.42 * count + 1.0))
+        self.ax, self._count = style.dress(axes[0, 0]), count
+        self.ax.set(xlim=(0, 1), ylim=(count + 0.6, 0.4), xticks=[], yticks=range(1, count + 1),
+                    ylabel="layer of the schedule [-]", xlabel="gravest finding at the layer, in words [-]")
         self.ax.grid(False)
-        self.ax.set_ylabel("layer of the schedule [-]")
-        self.ax.set_xlabel("gravest finding at the layer, in words [-]")
+        self._bars = [self.ax.barh(k + 1, 1.0, height=0.7, edgecolor=style.COLOURS["ink"], linewidth=0.8)[0] for k in range(count)]
+        self._texts = [self.ax.text(0.02, k + 1, "", va="center", fontsize=8,
+                                    bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8}) for k in range(count)]
+        frame = [self.ax.spines[side] for side in ("left", "bottom")]
+        self._scene = Scene(figure, lambda: [*self._bars, *frame, *self._texts], self._move)
 
-    def update(self, names, review):
-        """Show a review.
+    def _move(self, *artists):
+        *_artists, names, review = artists
+        order = ("none", "note", "warn", "refuse")
+        for k, (bar, text, name) in enumerate(zip(self._bars, self._texts, names, strict=True)):
+            worst = max((f.severity for f in review.findings if k + 1 in f.plies), key=order.index, default="none")
+            colour, hatch, word = MARKS[worst]
+            bar.set_facecolor(style.COLOURS[colour])
+            bar.set_hatch(hatch)
+            text.set_text(f"{name}: {word}")
+
+    def draw(self, names, review, alt, *, live=True):
+        """Picture of a review as HTML.
 
         Parameters
         ----------
@@ -43,12 +52,14 @@ class OrderPicture:
             Layers in the order of the schedule [-].
         review : Review
             Findings [-].
+        alt : str
+            What the picture shows, in a sentence [-].
+        live : bool
+            False for a page that is read without running, see `Scene.image` [-].
+
+        Returns
+        -------
+        str
+            Picture with alternative text [-].
         """
-        order = ("none", "note", "warn", "refuse")
-        for k, (bar, text, name) in enumerate(zip(self._bars, self._texts, names, strict=True)):
-            mine = [f for f in review.findings if k + 1 in f.plies]
-            worst = max((f.severity for f in mine), key=order.index, default="none")
-            colour, hatch, word = MARKS[worst]
-            bar.set_facecolor(style.COLOURS[colour])
-            bar.set_hatch(hatch)
-            text.set_text(f"{name}: {word}")
+        return self._scene.image((), alt, names, review, live=live)

@@ -5,6 +5,7 @@ from matplotlib.patches import Polygon
 
 from lamcalc import units
 from lamcalc.workbook import style
+from lamcalc.workbook.scene import RunningScale, Scene
 
 SLOTS = (
     "plating",
@@ -130,32 +131,33 @@ _LOOKS = {
 }
 
 
+# sides of a square of the section's grid: squares keep the section to scale at every size
+SQUARES = {"metric": (5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0),
+           "us": (0.2, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0)}
+_ACROSS, _UP = 8, 4  # squares
+
+
 class StringerPicture:
     """The reused picture of one stringer; only positions and texts change."""
 
     def __init__(self):
         self._figure, axes = style.new_figure(9.0, 3.7, columns=2)
         self._section, self._bars = axes[0]
-        self._section.set_position([0.07, 0.14, 0.46, 0.70])
-        self._bars.set_position([0.67, 0.14, 0.30, 0.76])
-        self._shapes = {}
-        for name, (colour, hatch) in _LOOKS.items():
-            self._shapes[name] = Polygon(
-                [(0, 0), (1, 0), (1, 1)],
-                closed=True,
-                facecolor=style.COLOURS[colour],
-                hatch=hatch,
-                edgecolor=style.COLOURS["ink"],
-                linewidth=0.7,
-            )
-            self._section.add_patch(self._shapes[name])
+        self._shapes = {name: Polygon([(0, 0), (1, 0), (1, 1)], closed=True, facecolor=style.COLOURS[colour], hatch=hatch,
+                                      edgecolor=style.COLOURS["ink"], linewidth=0.7)
+                        for name, (colour, hatch) in _LOOKS.items()}
+        for shape in self._shapes.values():
+            self._section.add_patch(shape)
         self._axis = self._section.axhline(0.0, color=style.COLOURS["ink"], linestyle="--", linewidth=1.2)
-        self._axis_words = self._section.text(
-            0.0, 1.02, "", fontsize=8, ha="left", va="bottom", transform=self._section.transAxes
-        )
-        self._section.set_aspect("equal", adjustable="box")
+        self._axis_words = self._section.text(0.0, 1.03, "", fontsize=8, ha="left", va="bottom",
+                                              transform=self._section.transAxes)
+        self._across = RunningScale.along(self._section, "x", _ACROSS, told=lambda value: f"{value:.4g}")
+        self._up = RunningScale.along(self._section, "y", _UP, told=lambda value: f"{value:.4g}")
+        width = 0.46
+        self._section.set_position([0.08, 0.17, width, width * 9.0 / 3.7 * _UP / _ACROSS])
+        self._bars.set_position([0.69, 0.15, 0.29, 0.75])
         self._limit = self._dress_bars()
-        self._scene = style.Scene(self._figure, self._place, _as_they_are)
+        self._scene = Scene(self._figure, self._place, _as_they_are)
 
     def _dress_bars(self):
         ax, places = self._bars, np.arange(len(SLOTS))
@@ -168,7 +170,7 @@ class StringerPicture:
         ax.set_title("what is used; 1 is the limit", fontsize=10)
         return limit
 
-    def draw(self, result, system):
+    def draw(self, result, system, *, live=True):
         """Picture of an assessed stringer as HTML.
 
         Parameters
@@ -177,20 +179,27 @@ class StringerPicture:
             Result of the package [-].
         system : {"metric", "us"}
             Unit system [-].
+        live : bool
+            False for a page that is read without running, see `Scene.image` [-].
 
         Returns
         -------
         str
-            ``<img>`` element [-].
+            Picture with alternative text [-].
         """
         scale = float(units.to_system(1.0, "small_length", system))
         corners = {name: scale * points for name, points in outlines(result).items()}
-        for name, shape in self._shapes.items():
-            shape.set_xy(corners[name])
-        axis = scale * float(result.section.neutral_axis_mm)
-        self._axis.set_ydata([axis, axis])
         everything = np.concatenate(list(corners.values()))
         reach, high = np.abs(everything[:, 0]).max(), everything[:, 1].max()
+        side = next((one for one in SQUARES[system] if _ACROSS * one >= 2.02 * reach and _UP * one >= 1.02 * high),
+                    SQUARES[system][-1])
+        self._across.run(-_ACROSS / 2 * side, side)
+        self._up.run(0.0, side)
+        for name, shape in self._shapes.items():
+            x, y = corners[name].T
+            shape.set_xy(np.column_stack([self._across.at(x), self._up.at(y)]))
+        axis = scale * float(result.section.neutral_axis_mm)
+        self._axis.set_ydata([self._up.at(axis)] * 2)
         self._axis_words.set_text(
             "section to scale; blue: plating counted with the stringer;\ndashed: bending axis, "
             f"{units.show(axis / scale, 'small_length', system)} up"
@@ -199,14 +208,10 @@ class StringerPicture:
         for bar, text, name in zip(self._widths, self._texts, SLOTS, strict=True):
             self._one_bar(bar, text, use[name])
         worst = max((name for name in SLOTS if use[name] == use[name]), key=lambda name: use[name])
-        return self._scene.image(
-            (style.stepped(reach * 1.05), style.stepped(high * 1.1), system),
-            (
-                f"Left: section of the stringer on its plating, {units.show(high / scale, 'small_length', system)} high over "
-                f"all, bending axis at {units.show(axis / scale, 'small_length', system)}. Right: share of every limit used, "
-                f"most by {worst}: {100 * use[worst]:.0f} percent."
-            ),
-        )
+        return self._scene.image((system,), (
+            f"Left: section of the stringer on its plating, {units.show(high / scale, 'small_length', system)} high over "
+            f"all, bending axis at {units.show(axis / scale, 'small_length', system)}. Right: share of every limit used, "
+            f"most by {worst}: {100 * use[worst]:.0f} percent."), live=live)
 
     def _one_bar(self, bar, text, used):
         known = bool(np.isfinite(used))
@@ -217,17 +222,13 @@ class StringerPicture:
         text.set_position((min(used, 1.30) + 0.03 if known else 0.03, text.get_position()[1]))
         text.set_text(f"{100 * used:.0f} %" if known else "not there or not checked")
 
-    def _place(self, reach, high, system):
-        """Limits and labels, and everything that moves, from back to front."""
+    def _place(self, system):
+        """Labels, and everything that moves, from back to front."""
         label = units.unit_label("small_length", system)
-        self._section.set(
-            xlim=(-reach, reach),
-            ylim=(-0.07 * high, high),
-            xlabel=f"across [{label}]",
-            ylabel=f"above the outer face [{label}]",
-        )
+        self._section.set(xlabel=f"across [{label}]", ylabel=f"above the outer face [{label}]")
         frames = [ax.spines[side] for ax in (self._section, self._bars) for side in ("left", "bottom")]
-        return [*self._shapes.values(), self._axis, self._axis_words, *self._widths, self._limit, *frames, *self._texts]
+        return [*self._shapes.values(), self._axis, *self._widths, self._limit, *frames, self._axis_words, *self._texts,
+                *self._across.texts, *self._up.texts]
 
 
 def _as_they_are(*_artists):

@@ -7,6 +7,7 @@ from matplotlib.patches import Patch
 
 from lamcalc import units
 from lamcalc.workbook import style
+from lamcalc.workbook.scene import Scene
 
 BINS = 30
 MOST_BARS = 7
@@ -203,13 +204,13 @@ class SurerPicture:
         figure, axes = style.new_figure(9.6, 3.8, columns=2)
         self._left, self._right = axes[0]
         figure.subplots_adjust(left=0.07, right=0.985, bottom=0.14, top=0.88, wspace=0.62)
-        self._scene = style.Scene(figure, self._set_up, move_target)
+        self._scene = Scene(figure, self._set_up, move_target)
 
     def _set_up(self, result, quantity, swings, limits, system):
         swing_axes(self._right, swings, system)
         return spread_still(self._left, result.of(quantity.key), quantity, limits, system)
 
-    def draw(self, found, system):
+    def draw(self, found, system, *, live=True):
         """Picture of a study as HTML.
 
         Parameters
@@ -218,11 +219,13 @@ class SurerPicture:
             Samples, target and swings of one result [-].
         system : {"metric", "us"}
             Unit system [-].
+        live : bool
+            False for a page that is read without running, see `Scene.image` [-].
 
         Returns
         -------
         str
-            ``<img>`` element [-].
+            Picture with alternative text [-].
         """
         quantity = found.quantity
         target = float(shown_values(found.target, quantity, system)[0])
@@ -232,5 +235,5 @@ class SurerPicture:
             f"{quantity.show(found.target, system)}. Right: {found.swings.words(system)}"
         )
         return self._scene.image(
-            (found.result, quantity, found.swings, limits, system), alt, target, found.chance.at_least
+            (found.result, quantity, found.swings, limits, system), alt, target, found.chance.at_least, live=live
         )

@@ -4,6 +4,7 @@ import numpy as np
 
 from lamcalc import units
 from lamcalc.workbook import style
+from lamcalc.workbook.scene import RunningScale, Scene
 
 GROUPS = {"csm": ("mat", 3), "ud": ("stitched", 2), "woven": ("woven roving", 1), "cloth": ("cloth", 5)}
 
@@ -76,125 +77,66 @@ def stack(ax, sublayers, system):
     return ax
 
 
-def over_glass_content(ax, sheet, here, usual, system):
-    """Draw cured thickness over glass content, with the usual range and the present point.
-
-    Parameters
-    ----------
-    ax : Axes
-        Where to draw; cleared first [-].
-    sheet : FabricSheet
-        Results over glass content [-].
-    here : tuple of (float, float)
-        Present glass fraction [-] and thickness [mm].
-    usual : tuple of (float, float)
-        Usual range of the glass fraction [-].
-    system : {"metric", "us"}
-        Unit system [-].
-
-    Returns
-    -------
-    Axes
-        The same axes [-].
+class ContentPicture:
+    """The reused picture of cured thickness over glass content, with the usual range and the present point.
 
     Examples
     --------
-    >>> from lamcalc.studies.compare import fabric_sheet
-    >>> found = fabric_sheet(450.0, np.linspace(0.2, 0.4, 5))
-    >>> over_glass_content(style.new_figure()[1][0, 0], found, (0.3, 1.05), (0.25, 0.35), "us").get_ylabel()
-    'cured thickness [in]'
+    >>> ContentPicture().axes.get_ylabel()
+    'cured thickness [mm]'
     """
-    tallest = units.to_system(max(np.max(sheet.thickness_mm), here[1]), "thickness", system)
-    move_glass_content(*glass_content_axes(ax, usual, 1.04 * tallest, system), sheet, here, system)
-    return ax
 
+    def __init__(self):
+        figure, axes = style.new_figure(6.8, 3.5)
+        figure.subplots_adjust(top=0.84, bottom=0.16)
+        self.axes, self._thickness = axes[0, 0], None
+        self._scene = Scene(figure, self._set_up, self._move)
+        self._set_up("metric")
 
-def thickness_end(sheet, here, system):
-    """End of the thickness axis that holds a fabric and the present point.
+    def _set_up(self, system):
+        """The axes anew; what moves: the usual range or the line of a typical figure, curve, point, thickness scale."""
+        ax, colours = self.axes, style.COLOURS
+        ax.clear()
+        style.dress(ax)
+        usual = ax.axvspan(0, 1, color=colours["sky"], alpha=0.45, zorder=0, label="usual for this process")
+        typical = ax.axvline(0, color=colours["sea"], linestyle="--", label="typical figure, where no range is known")
+        line, = ax.plot([], [], color=colours["ink"], label="thickness rule")
+        dot, = ax.plot([], [], "o", markersize=9, color=colours["brick"], label="your choice")
+        ax.set(xlim=(17, 88), xlabel="glass content by mass [%]", ylabel=label("cured thickness", "thickness", system))
+        self._thickness = RunningScale.along(ax)
+        ax.legend(handles=[line, dot, usual, typical], fontsize=8, frameon=False, ncols=2, loc="lower center",
+                  bbox_to_anchor=(0.5, 0.98))
+        return [usual, typical, line, dot, *(ax.spines[side] for side in ("left", "bottom")), *self._thickness.texts]
 
-    Parameters
-    ----------
-    sheet : FabricSheet
-        Results over glass content [-].
-    here : tuple of (float, float)
-        Present glass fraction [-] and thickness [mm].
-    system : {"metric", "us"}
-        Unit system [-].
+    def _move(self, usual, typical, line, dot, *others):
+        found, system = others[-2:]
+        here = found.here[0], units.to_system(found.here[1], "thickness", system)
+        curve = units.to_system(found.sheet.thickness_mm, "thickness", system)
+        self._thickness.reach(0.0, max(np.max(curve), here[1]))
+        low, high = (100 * end for end in found.usual)
+        usual.set_visible(low < high)
+        typical.set_visible(low == high)
+        usual.set_x(low)
+        usual.set_width(high - low)
+        typical.set_xdata([low, low])
+        line.set_data(100 * found.sheet.weight_fraction, self._thickness.at(curve))
+        dot.set_data([100 * here[0]], [self._thickness.at(here[1])])
 
-    Returns
-    -------
-    float
-        A round number [unit shown].
+    def draw(self, found, system):
+        """Picture of a layup as HTML.
 
-    Examples
-    --------
-    >>> from lamcalc.studies.compare import fabric_sheet
-    >>> thickness_end(fabric_sheet(450.0, np.linspace(0.2, 0.4, 5)), (0.3, 1.05), "metric")
-    2.0
-    """
-    return style.axis_end(units.to_system(max(np.max(sheet.thickness_mm), here[1]), "thickness", system) * 1.04)
+        Parameters
+        ----------
+        found : Layup
+            Result of the panel: layers, their sheet over glass content, usual range [-].
+        system : {"metric", "us"}
+            Unit system [-].
 
-
-def glass_content_axes(ax, usual, end, system):
-    """Draw what stays while a fabric is tried out.
-
-    Parameters
-    ----------
-    ax : Axes
-        Where to draw; cleared first [-].
-    usual : tuple of (float, float)
-        Usual range of the glass fraction [-].
-    end : float
-        End of the thickness axis [unit shown].
-    system : {"metric", "us"}
-        Unit system [-].
-
-    Returns
-    -------
-    tuple of (Line2D, Line2D)
-        The line and the point that move [-].
-
-    Examples
-    --------
-    >>> len(glass_content_axes(style.new_figure()[1][0, 0], (0.25, 0.35), 2.0, "metric"))
-    2
-    """
-    ax.clear()
-    style.dress(ax)
-    line, = ax.plot([], [], color=style.COLOURS["ink"], label="thickness rule")
-    if usual[0] < usual[1]:
-        ax.axvspan(100 * usual[0], 100 * usual[1], color=style.COLOURS["sky"], alpha=0.45, zorder=0,
-                   label="usual for this process")
-    else:
-        ax.axvline(100 * usual[0], color=style.COLOURS["sea"], linestyle="--", label="typical for this process")
-    dot, = ax.plot([], [], "o", markersize=9, color=style.COLOURS["brick"], label="your choice")
-    ax.set(xlim=(17, 88), ylim=(0, end), xlabel="glass content by mass [%]",
-           ylabel=label("cured thickness", "thickness", system))
-    ax.legend(fontsize=9, frameon=False, loc="upper right")
-    return line, dot
-
-
-def move_glass_content(line, dot, sheet, here, system):
-    """Put a fabric and the present point into the picture.
-
-    Parameters
-    ----------
-    line, dot : Line2D
-        What `glass_content_axes` returned [-].
-    sheet : FabricSheet
-        Results over glass content [-].
-    here : tuple of (float, float)
-        Present glass fraction [-] and thickness [mm].
-    system : {"metric", "us"}
-        Unit system [-].
-
-    Examples
-    --------
-    >>> from lamcalc.studies.compare import fabric_sheet
-    >>> line, dot = glass_content_axes(style.new_figure()[1][0, 0], (0.25, 0.35), 2.0, "metric")
-    >>> move_glass_content(line, dot, fabric_sheet(450.0, np.linspace(0.2, 0.4, 5)), (0.3, 1.05), "metric")
-    >>> len(line.get_xdata())
-    5
-    """
-    line.set_data(100 * sheet.weight_fraction, units.to_system(sheet.thickness_mm, "thickness", system))
-    dot.set_data([100 * here[0]], [units.to_system(here[1], "thickness", system)])
+        Returns
+        -------
+        str
+            Picture with alternative text [-].
+        """
+        return self._scene.image((system,), (
+            f"Cured thickness falls as glass content rises; your choice is {units.show(found.here[0], 'fraction', system)} "
+            f"glass and {units.show(found.here[1], 'thickness', system)}."), found, system)

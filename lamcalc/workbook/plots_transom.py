@@ -5,6 +5,7 @@ from matplotlib.patches import Circle, Polygon, Rectangle
 
 from lamcalc import units
 from lamcalc.workbook import style
+from lamcalc.workbook.scene import RunningScale, Scene
 
 
 def draw_outline(ax, transom, system="metric"):
@@ -46,50 +47,14 @@ def draw_outline(ax, transom, system="metric"):
     return ax
 
 
-def draw_stiffness(ax, comparison, system="metric"):
-    """Bending stiffness of every build, split into skins and core.
-
-    Parameters
-    ----------
-    ax : Axes
-        Where to draw [-].
-    comparison : TransomComparison
-        The builds [-].
-    system : {"metric", "us"}
-        Units of the axes [-].
-
-    Returns
-    -------
-    Axes
-        The same axes [-].
-    """
-    results = comparison.results
-    ei, core = _stiffness(comparison, system)
-    place = np.arange(len(results))
-    ax.bar(place, ei - core, 0.6, color=style.COLOURS["sea"], edgecolor=style.COLOURS["ink"], hatch="//", label="skins and bond lines")
-    ax.bar(place, core, 0.6, bottom=ei - core, color=style.COLOURS["ochre"], edgecolor=style.COLOURS["ink"], hatch="..", label="core")
-    ax.axhline(ei[0], color=style.COLOURS["brick"], ls="--", lw=1.4)
-    for x, value, result in zip(place, ei, results):
-        ax.text(x, value, f"{comparison.stiffness_ratio(result):.2f}", ha="center", va="bottom", fontsize=9)
-    ax.set_xticks(place, ["original"] + [f"option {k}" for k in range(1, len(results))], fontsize=9)
-    ax.set(ylabel=f"stiffness upwards [{units.unit_label('flexural_stiffness_per_width', system)}]", ylim=(0, _top(ei)))
-    ax.set_title("bending stiffness; number: over original", fontsize=10)
-    ax.legend(fontsize=8, loc="upper right", frameon=False)
-    return ax
-
-
 def _stiffness(comparison, system):
     """Stiffness upwards of every build, and the core's part of it [unit shown]."""
     ei = np.array([float(units.to_system(r.ei_up, "flexural_stiffness_per_width", system)) for r in comparison.results])
     return ei, np.array([r.core_share for r in comparison.results]) * ei
 
 
-def _top(ei):
-    return style.stepped(1.3 * ei.max())  # room for the legend
-
-
 class TransomPicture:
-    """The transom and the stiffness of its builds in one reused figure.
+    """The transom, and the bending stiffness of its builds split into skins and core, in one reused figure.
 
     Examples
     --------
@@ -100,35 +65,46 @@ class TransomPicture:
     def __init__(self):
         self.figure, axes = style.new_figure(9.2, 3.6, columns=2)
         self.figure.subplots_adjust(left=0.08, right=0.98, bottom=0.16, top=0.9, wspace=0.24)
-        self.axes = axes[0]
-        self._scene, self._now = style.Scene(self.figure, self._set_up, self._move), None
+        self.axes, self._height = axes[0], None
+        self._scene, self._part = Scene(self.figure, self._set_up, self._move), None
 
     def _set_up(self, *key):
-        """Both axes anew; what moves, from back to front: bars and their numbers, the line of the original."""
-        comparison, system = self._now, key[-1]
+        """Both axes anew; what moves, from back to front: bars, line of the original, numbers on the bars, scale."""
+        count, system = key[-2:]
         for ax in self.axes:
             ax.clear()
             style.dress(ax)
         outline, bars = self.axes
-        draw_outline(outline, comparison.transom, system)
-        draw_stiffness(bars, comparison, system)
-        return [*bars.patches, bars.lines[0], bars.spines["bottom"], *bars.texts]
+        draw_outline(outline, self._part, system)
+        place, ink = np.arange(count), style.COLOURS["ink"]
+        skins = bars.bar(place, 0.0, 0.6, color=style.COLOURS["sea"], edgecolor=ink, hatch="//", label="skins and bond lines")
+        cores = bars.bar(place, 0.0, 0.6, color=style.COLOURS["ochre"], edgecolor=ink, hatch="..", label="core")
+        original = bars.axhline(0.0, color=style.COLOURS["brick"], ls="--", lw=1.4)
+        numbers = [bars.text(x, 0.0, "", ha="center", va="bottom", fontsize=9) for x in place]
+        bars.set_xticks(place, ["original"] + [f"option {k}" for k in range(1, count)], fontsize=9)
+        self._height = RunningScale.along(bars)
+        bars.set_ylabel(f"stiffness upwards [{units.unit_label('flexural_stiffness_per_width', system)}]")
+        bars.set_title("bending stiffness; number: over original", fontsize=10)
+        bars.legend(fontsize=8, loc="upper right", frameon=False)
+        return [*skins, *cores, original, bars.spines["bottom"], *numbers, *self._height.texts]
 
     def _move(self, *artists):
         """Heights of the bars, skins first, then the cores on top of them."""
         *artists, comparison, system = artists
         ei, core = _stiffness(comparison, system)
         count = len(ei)
-        for k, (skins, cores) in enumerate(zip(artists[:count], artists[count:2 * count], strict=True)):
-            skins.set_height(ei[k] - core[k])
-            cores.set_y(ei[k] - core[k])
-            cores.set_height(core[k])
-        artists[2 * count].set_ydata([ei[0], ei[0]])
-        for text, value, result in zip(artists[-count:], ei, comparison.results, strict=True):
-            text.set_y(value)
-            text.set_text(f"{comparison.stiffness_ratio(result):.2f}")
+        self._height.reach(0.0, 1.25 * ei.max())  # room for the legend
+        high, filled = self._height.at(ei), self._height.at(core)
+        for k in range(count):
+            artists[k].set_height(high[k] - filled[k])
+            artists[count + k].set_y(high[k] - filled[k])
+            artists[count + k].set_height(filled[k])
+            number = artists[2 * count + 2 + k]
+            number.set_y(high[k] + 0.01)
+            number.set_text(f"{comparison.stiffness_ratio(comparison.results[k]):.2f}")
+        artists[2 * count].set_ydata([high[0], high[0]])
 
-    def draw(self, comparison, system):
+    def draw(self, comparison, system, *, live=True):
         """HTML picture of a comparison.
 
         Parameters
@@ -137,14 +113,16 @@ class TransomPicture:
             The builds [-].
         system : {"metric", "us"}
             Unit system [-].
+        live : bool
+            False for a page that is read without running, see `Scene.image` [-].
 
         Returns
         -------
         str
-            ``<img>`` element with alternative text [-].
+            Picture with alternative text [-].
         """
-        self._now, part = comparison, comparison.transom
+        self._part = part = comparison.transom
         words = "; ".join(f"{r.name} {comparison.stiffness_ratio(r):.2f}" for r in comparison.results)
-        key = part.outline, part.bolts, part.bolts_below_edge, len(comparison.results), _top(_stiffness(comparison, system)[0]), system
+        key = part.outline, part.bolts, part.bolts_below_edge, len(comparison.results), system
         return self._scene.image(key, "Left: transom from astern with cut-out, four bolts and backing plates. Right: bars of "
-                                      f"bending stiffness over the original build: {words}.", comparison, system)
+                                      f"bending stiffness over the original build: {words}.", comparison, system, live=live)

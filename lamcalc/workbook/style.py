@@ -156,11 +156,27 @@ def png(figure):
     b'\\x89PNG'
     """
     figure.canvas.draw()
-    return _packed(np.asarray(figure.canvas.buffer_rgba()))
+    return packed(np.asarray(figure.canvas.buffer_rgba()))
 
 
-def _packed(pixels):
-    """PNG file of opaque pixels: RGB, no filter, lightest packing (a third of the time of the usual writer)."""
+def packed(pixels):
+    """PNG file of opaque pixels: RGB, no filter, lightest packing (a third of the time of the usual writer).
+
+    Parameters
+    ----------
+    pixels : ndarray, shape (height, width, 3 or 4)
+        Red, green, blue of 0 to 255; anything more is left out [-].
+
+    Returns
+    -------
+    bytes
+        PNG file [-].
+
+    Examples
+    --------
+    >>> packed(np.zeros((2, 2, 4), dtype=np.uint8))[:4]
+    b'\\x89PNG'
+    """
     height, width = pixels.shape[:2]
     rows = np.zeros((height, 1 + 3 * width), dtype=np.uint8)  # each row begins with its filter type, 0
     rows[:, 1:] = pixels[..., :3].reshape(height, -1)
@@ -168,97 +184,6 @@ def _packed(pixels):
     chunks = ((b"IHDR", head), (b"IDAT", zlib.compress(rows, 1)), (b"IEND", b""))
     return b"\x89PNG\r\n\x1a\n" + b"".join(
         struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data)) for kind, data in chunks)
-
-
-class Scene:
-    """A figure whose still part is drawn once, and whose moving lines are laid over it at every key press.
-
-    Ticks, labels and legends take most of a drawing's time.  They depend on little: the unit system, the ends of the
-    axes, which series there are.  That little is the `key`.  While it stays the same only the moving artists are drawn.
-
-    Parameters
-    ----------
-    figure : Figure
-        Figure made by `new_figure` [-].
-    set_up : callable
-        Gets the parts of `key`; clears and dresses the axes, sets their limits, legends and labels, and returns the
-        artists that move [-].
-    move : callable
-        Gets the artists, then whatever `draw` is given; puts new data into them [-].
-
-    Notes
-    -----
-    In a page's picture: make the `Scene` once, and let ``draw(result, system)`` of the picture return
-    ``scene.image(key, alt, result, system)``.  The key must hold everything that changes the still part; limits
-    belong in it, so take them in steps (`axis_end`), or they change at every key press.  Artists may change their
-    data, colour, text and visibility, but not their number: keep spare ones invisible.  They lie over the legend, so
-    give that a corner where they do not go.
-
-    Examples
-    --------
-    >>> figure, axes = new_figure()
-    >>> def set_up(top):
-    ...     axes[0, 0].clear()
-    ...     axes[0, 0].set(xlim=(0, 1), ylim=(0, top))
-    ...     return axes[0, 0].plot([], [])
-    >>> scene = Scene(figure, set_up, lambda line, height: line.set_data([0, 1], [0, height]))
-    >>> scene.png((5.0,), 3.0) == scene.png((5.0,), 4.0)
-    False
-    """
-
-    def __init__(self, figure, set_up, move):
-        self.figure, self._set_up, self._move = figure, set_up, move
-        self._key, self._moving, self._still = None, (), None
-
-    def png(self, key, *data):
-        """Bytes of the picture.
-
-        Parameters
-        ----------
-        key : tuple
-            Everything that the still part depends on; given to `set_up` [-].
-        *data : object
-            Given to `move` [-].
-
-        Returns
-        -------
-        bytes
-            PNG file [-].
-        """
-        canvas = self.figure.canvas
-        if key != self._key:
-            self._key = None  # a set-up that fails leaves nothing half drawn behind
-            self._moving = tuple(self._set_up(*key))
-            for artist in self._moving:
-                artist.set_animated(True)
-            canvas.draw()
-            self._still, self._key = canvas.copy_from_bbox(self.figure.bbox), key
-        self._move(*self._moving, *data)
-        canvas.restore_region(self._still)
-        for artist in self._moving:
-            self.figure.draw_artist(artist)
-        return _packed(np.asarray(canvas.buffer_rgba()))
-
-    def image(self, key, alt, *data):
-        """HTML image of the picture with its alternative text.
-
-        Parameters
-        ----------
-        key : tuple
-            Everything that the still part depends on; given to `set_up` [-].
-        alt : str
-            What the picture shows, in a sentence [-].
-        *data : object
-            Given to `move` [-].
-
-        Returns
-        -------
-        str
-            ``<img>`` element [-].
-        """
-        picture = _element(self.png(key, *data), alt)
-        _note(self.figure, alt)
-        return picture
 
 
 @contextmanager
@@ -285,7 +210,16 @@ def collected(take):
         _TAKERS.remove(take)
 
 
-def _note(figure, alt):
+def note(figure, alt):
+    """Tell whoever collects figures that one was shown.
+
+    Parameters
+    ----------
+    figure : Figure
+        What was shown [-].
+    alt : str
+        Its alternative text [-].
+    """
     for take in _TAKERS:
         take(figure, alt)
 
@@ -319,53 +253,6 @@ def saved(figure, kind):
     return file.getvalue()
 
 
-def axis_end(value):
-    """End of an axis that holds a value: a round number, so that it seldom changes.
-
-    Parameters
-    ----------
-    value : float
-        Largest value to be shown, above 0 [any].
-
-    Returns
-    -------
-    float
-        1, 1.5, 2, 3, 5 or 7.5 times a power of ten, not below the value [as given].
-
-    Examples
-    --------
-    >>> axis_end(5.51), axis_end(0.012)
-    (7.5, 0.015)
-    """
-    if not (np.isfinite(value) and value > 0):
-        return 1.0
-    power = 10.0 ** np.floor(np.log10(value))
-    return float(next(np.round(step * power, 12) for step in (1, 1.5, 2, 3, 5, 7.5, 10) if step * power >= value * (1 - 1e-9)))
-
-
-def stepped(value, ratio=1.12):
-    """A limit of an axis that follows a value in steps, so that a picture is laid out anew only now and then.
-
-    Parameters
-    ----------
-    value : float
-        What must fit, above 0 [any].
-    ratio : float
-        From one step to the next [-].
-
-    Returns
-    -------
-    float
-        Power of the ratio, not below the value [as given].
-
-    Examples
-    --------
-    >>> round(stepped(100.0), 1), round(stepped(101.0), 1)
-    (104.2, 104.2)
-    """
-    return float(ratio ** np.ceil(np.log(value) / np.log(ratio) - 1e-9))
-
-
 def image(figure, alt):
     """HTML image of a figure with its alternative text.
 
@@ -389,18 +276,40 @@ def image(figure, alt):
     Examples
     --------
     >>> image(new_figure()[0], "empty axes")[:28]
-    '<img alt="empty axes" style='
+    '<img alt="empty axes" width='
     """
-    picture = _element(png(figure), alt)
-    _note(figure, alt)
+    picture = element(png(figure), alt)
+    note(figure, alt)
     return picture
 
 
-def _element(picture, alt):
+def element(picture, alt):
+    """A picture with its alternative text as HTML.
+
+    Parameters
+    ----------
+    picture : bytes
+        PNG file [-].
+    alt : str
+        What it shows [-].
+
+    Returns
+    -------
+    str
+        ``<img>`` element [-].
+
+    Raises
+    ------
+    ValueError
+        If the alternative text is empty.
+    """
     if not alt.strip():
         raise ValueError("a picture needs an alternative text; received ''. Next: say in a sentence what it shows.")
     data = base64.b64encode(picture).decode("ascii")
-    return f'<img alt="{html.escape(alt, quote=True)}" style="max-width:100%" src="data:image/png;base64,{data}">'
+    width, height = struct.unpack(">II", picture[16:24])
+    # room is kept and the picture unpacked before the page is painted, so that nothing jumps or blinks at a key press
+    return (f'<img alt="{html.escape(alt, quote=True)}" width="{width}" height="{height}" decoding="sync" '
+            f'style="max-width:100%;height:auto" src="data:image/png;base64,{data}">')
 
 
 def table_html(frame, digits=3):

@@ -132,7 +132,8 @@ def test_repeat_command_names_a_file():
 def test_the_panel_shows_every_part_once_rows_before_dots_and_no_unit_switch(page):
     panel = page.panel()
     children = list(panel.box.children)
-    for part in (panel.sentence, panel.numbers, panel.image, panel.problem):
-        assert children.count(part) == 1
-    assert children.index(panel.numbers) < children.index(panel.image) and panel.switch not in children
+    assert children.count(panel.view) == 1 and panel.switch not in children
+    for part in (panel.sentence, panel.numbers, panel.image):
+        assert part.value and panel.view.value.count(part.value) == 1
+    assert panel.view.value.index("<table") < panel.view.value.index("<img")
     assert any("data-lm-suppress-shortcuts" in getattr(child, "value", "") for child in children if hasattr(child, "value"))
