@@ -49,6 +49,10 @@ def _worst(array, good):
     return array[~good].flat[0] if array.ndim else array
 
 
+def _every(good):
+    return bool(good) if good.ndim == 0 else good.all()  # most inputs are single numbers: this is asked very often
+
+
 def number(name, value, unit="-"):
     """Return `value` as a float array after checking that it is finite.
 
@@ -83,7 +87,7 @@ def number(name, value, unit="-"):
     except OverflowError:
         raise InputError(name, f"must be a number of reasonable size [{unit}]", value, "check the entry") from None
     good = np.isfinite(array)
-    if not good.all():
+    if not _every(good):
         raise InputError(name, f"must be a finite number [{unit}]", _worst(array, good), "enter the missing value")
     return array
 
@@ -120,7 +124,7 @@ def positive(name, value, unit="-", *, zero=False):
     """
     array = number(name, value, unit)
     good = array >= 0 if zero else array > 0
-    if not good.all():
+    if not _every(good):
         rule = f"must be {'0 or more' if zero else 'greater than 0'} [{unit}]"
         raise InputError(name, rule, _worst(array, good), "check the sign and the entry")
     return array
@@ -157,7 +161,7 @@ def fraction(name, value, *, zero=False, one=False):
     """
     array = number(name, value)
     good = ((array >= 0) if zero else (array > 0)) & ((array <= 1) if one else (array < 1))
-    if not good.all():
+    if not _every(good):
         bad = float(_worst(array, good))
         hint = (f"it looks like a percentage: write {bad / 100:g} for {bad:g} %"
                 if 1 < bad <= 100 else "enter a fraction such as 0.30")
@@ -193,11 +197,11 @@ def angle(name, value):
     """
     array = number(name, value, "deg")
     good = np.abs(array) <= 360
-    if not good.all():
+    if not _every(good):
         raise InputError(name, "must lie between -360 and 360 [deg]", _worst(array, good), "enter degrees")
     suspects = np.pi / np.array([2, 3, 4, 6])
     good = ~(np.abs(np.abs(array)[..., None] - suspects) < 5e-3).any(axis=-1)
-    if not good.all():
+    if not _every(good):
         bad = float(_worst(array, good))
         raise InputError(name, "must be in degrees [deg]", bad,
                          f"it looks like radians: write {np.degrees(bad):.0f} for {np.degrees(bad):.0f} degrees")

@@ -311,7 +311,7 @@ def worst_layers(laminate, strengths, strain, *, criterion="max_stress", rows=No
     rows = np.arange(len(strengths.names)) if rows is None else np.asarray(rows)
     strain = np.asarray(strain, dtype=float)[..., rows, :, :]
     local = strain_to_ply_axes(strain, laminate.angle_deg[rows, None])
-    stress = np.einsum("nij,...nfj->...nfi", laminate.q[rows], local)
+    stress = local @ np.swapaxes(laminate.q[rows], -1, -2)
     ratio = strength_ratio(stress, strengths.plies.each(lambda x: x[rows, None]), criterion=criterion)
     groups = np.arange(len(ratio))
     case, layer, face = np.unravel_index(ratio.reshape(len(ratio), -1).argmin(axis=1), ratio.shape[1:])
