@@ -142,13 +142,64 @@ _TIDY = [  # entry as written: minus sign, inch and foot marks, vulgar fractions
 ]
 
 
+_DEFINITIONS = """
+micro- = 1e-6
+milli- = 1e-3
+centi- = 1e-2
+kilo- = 1e3
+mega- = 1e6
+giga- = 1e9
+meter = [length]
+second = [time]
+gram = [mass]
+kelvin = [temperature]; offset: 0
+radian = []
+percent = 0.01
+degree = 3.1415926535897932384626433832795028841971693993751 / 180 * radian
+minute = 60 * second
+hour = 60 * minute
+yard = 0.9144 * meter
+foot = yard / 3
+inch = yard / 36
+thou = inch / 1000
+mile = 5280 * foot
+nautical_mile = 1852 * meter
+liter = 1e-3 * meter ** 3
+US_liquid_gallon = 231 * inch ** 3
+US_liquid_quart = US_liquid_gallon / 4
+US_fluid_ounce = US_liquid_gallon / 128
+metric_ton = 1000 * kilogram
+avoirdupois_pound = 0.45359237 * kilogram
+avoirdupois_ounce = avoirdupois_pound / 16
+newton = kilogram * meter / second ** 2
+kilogram_force = 9.80665 * newton
+pound_force = 9.80665 * avoirdupois_pound * meter / second ** 2
+kip = 1000 * pound_force
+pascal = newton / meter ** 2
+bar = 1e5 * pascal
+pound_force_per_square_inch = pound_force / inch ** 2
+kip_per_square_inch = kip / inch ** 2
+knot = nautical_mile / hour
+mile_per_hour = mile / hour
+watt = newton * meter / second
+horsepower = 550 * foot * pound_force / second
+degree_Celsius = kelvin; offset: 273.15
+degree_Fahrenheit = 5 / 9 * kelvin; offset: 233.15 + 200 / 9
+"""
+
+
 @cache
 def _registry():
-    """The pint registry; imported here because importing pint costs more than the rest of the package."""
+    """The pint registry; imported here because importing pint costs more than the rest of the package.
+
+    It knows the units of `_SAME` only: the hundreds of others would delay every start by half a second.
+    """
     import pint
 
     # exact factors: an inch is 127/5 mm, not 25.399999999999999
-    return pint.UnitRegistry(non_int_type=Fraction)
+    registry = pint.UnitRegistry(None, non_int_type=Fraction)
+    registry.load_definitions(_DEFINITIONS.split("\n"))
+    return registry
 
 
 def _clean(unit):

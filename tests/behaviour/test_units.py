@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -176,3 +177,18 @@ def test_a_second_conversion_asks_no_registry(monkeypatch):
 
     monkeypatch.setattr(units, "_registry", refuse)
     assert units.convert(2.0, "oz/yd2", "g/m2") == pytest.approx(67.81, abs=0.005)
+
+
+def test_definitions_are_those_of_the_full_unit_library():
+    """Every unit read here, against the library's own list of definitions (an independent text)."""
+    import pint
+
+    full, own = pint.UnitRegistry(non_int_type=Fraction), units._registry()
+    si = {"[length]": "meter", "[mass]": "kilogram", "[time]": "second", "[temperature]": "kelvin"}
+    for name in set(units._SAME) - {"dimensionless"}:
+        dimension = dict(full.get_dimensionality(name))
+        assert dimension == dict(own.get_dimensionality(name)), name
+        base = "*".join(f"{si[part]}**{int(power)}" for part, power in dimension.items()) or (
+            "radian" if name in ("degree", "radian") else "dimensionless")
+        theirs, ours = ([one.Quantity(Fraction(x), name).to(base).magnitude for x in (0, 1)] for one in (full, own))
+        assert ours == theirs, name
