@@ -274,7 +274,7 @@ class RunningScale:
         """
         parts, wide = len(self.texts) - 1, (high - low) or abs(high) or 1.0
         power = 10.0 ** np.floor(np.log10(wide / parts))
-        steps = np.array(self._steps or power * np.array([1, 1.5, 2, 3, 4, 5, 7.5, 10, 15, 20]))
+        steps = np.array(self._steps or power * np.array([1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 15, 20]))
         starts = steps * np.floor(low / steps + 1e-9)
         fits = starts + parts * steps >= high - 1e-9 * wide
         chosen = int(np.argmax(fits)) if fits.any() else len(steps) - 1
