@@ -15,7 +15,7 @@ from lamcalc.schedule import PROPERTY_MODELS, Ply, Schedule, fabric_constants
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_schedule import first_schedule
 from lamcalc.studies import compare, published_cases
-from lamcalc.workbook import plots_orientation, style, tables
+from lamcalc.workbook import explain, plots_orientation, style, tables
 from lamcalc.workbook.page_thickness import GLASS_WORDS, inputs_table
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
 
@@ -165,7 +165,8 @@ class OrientationPage:
         shown = inputs_table([(w, v.typical, k, v) for w, v, k in rows if k], self.system,
                              lambda key: self.shop.source(key).citation)
         extra = pd.DataFrame({"input": [w for w, _, _ in plain], "value": [f"{v.typical:g}" for _, v, _ in plain],
-                              "unit": "-", "status": [v.status + (", unverified" if v.unverified else "") for _, v, _ in plain],
+                              "unit": "-", "known range": [tables.known_range(v, None, self.system) for _, v, _ in plain],
+                              "status": [v.status + (", unverified" if v.unverified else "") for _, v, _ in plain],
                               "source": [self.shop.source(v.source).citation for _, v, _ in plain]})
         return tables.show_table(pd.concat([shown, extra]))
 
@@ -259,6 +260,11 @@ class OrientationPage:
         return tables.show_picture(figure, (
             f"Lines of stiffness over the error of the angle; stretching along is least at {ERRORS_DEG[worst]:.0f} deg, "
             f"{100 * kept['stretching along'][worst]:.0f} % of that as drawn, while shear rises."))
+
+    def workings(self):
+        """Bending stiffness of the skin as drawn and changed, with the numbers put in, folded, as HTML [-]."""
+        return explain.show(*(replace(explain.stiffness_working(one), title=f"bending stiffness along, {name}")
+                              for name, one in self.variants().items()))
 
     def check(self):
         """A published case, printed and computed, as HTML [-]."""

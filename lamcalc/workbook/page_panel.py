@@ -13,7 +13,7 @@ from lamcalc.parts.rules import moment_factor, panel_moment, panel_shear
 from lamcalc.schedule import CoreLayer, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_panel import panel_case, panel_close_out, panel_part, panel_repair, panel_result, panel_variant
-from lamcalc.workbook import tables
+from lamcalc.workbook import explain, tables
 from lamcalc.workbook.page_checks import check_name, margins_frame, numbers_frame, rules_frame, verdict
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
 from lamcalc.workbook.plots_panel import PanelPicture
@@ -248,6 +248,11 @@ class PanelPage:
 
     # --- both ----------------------------------------------------------------------------------------------------
 
+    def workings(self):
+        """Every reserve factor of the first patch and of the first sole with the numbers put in, folded, as HTML [-]."""
+        shown = next(iter(self.repairs.values())).repair, next(iter(self.floors.values()))
+        return explain.show(*(explain.margin_working(margin) for found in shown for margin in found.margins))
+
     def inputs(self):
         """Every number that goes in, with unit and status, as HTML [-]."""
         rows = []
@@ -271,11 +276,14 @@ class PanelPage:
             for layer in found.schedule.laid:
                 if isinstance(layer, CoreLayer):
                     rows += [(f"{layer.core.name}: {words}", units.show(float(value), kind, self.system),
-                              value.status + (", unverified" if value.unverified else "")) for words, value, kind in (
+                              value.status + (", unverified" if value.unverified else ""), tables.known_range(value, kind, self.system))
+                             for words, value, kind in (
                         ("density", layer.core.density_kg_m3, "density"), ("shear modulus", layer.core.g_xz, "modulus"),
                         ("shear strength", layer.core.shear_strength, "stress"),
                         ("crushing strength", layer.core.compressive_strength, "stress")) if value is not None]
-        return tables.show_table(pd.DataFrame(rows, columns=["input", "value", "status"]))
+        whole = [(*row, "-")[:4] for row in rows]
+        return tables.show_table(pd.DataFrame(whole, columns=["input", "value", "status", "known range"])
+                                 [["input", "value", "known range", "status"]])
 
     def check(self):
         """Published cases, printed and computed, as HTML [-]."""

@@ -358,7 +358,7 @@ def inputs_table(rows, system, citation):
     Returns
     -------
     DataFrame
-        Columns input, value, unit, status, source [-].
+        Columns input, value, unit, known range, status, source [-].
 
     Examples
     --------
@@ -371,5 +371,6 @@ def inputs_table(rows, system, citation):
         "input": [row[0] for row in rows],
         "value": [tables.column(row[1], row[2], system)[0] for row in rows],
         "unit": [units.unit_label(row[2], system) for row in rows],
+        "known range": [tables.known_range(row[3], row[2], system) for row in rows],
         "status": [row[3].status + (", unverified" if row[3].status in ("from memory", "assumed") else "") for row in rows],
         "source": [citation(row[3].source) for row in rows]})

@@ -13,6 +13,7 @@ from lamcalc.shop.job_transom import screening_stiffness, transom_comparison, tr
 from lamcalc.workbook import explain, style
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider
 from lamcalc.workbook.plots_transom import TransomPicture
+from lamcalc.workbook.tables import known_range
 
 _SHORT = ("total thickness", "fits the clamping", "core mass", "bending stiffness upwards", "stiffness over original",
           "shear stiffness", "largest turn", "crush use", "least reserve", "decided by", "material cost")
@@ -170,19 +171,20 @@ def inputs(job):
     Returns
     -------
     DataFrame
-        Name, value, unit and where it comes from [-].
+        Name, value, unit, known range and where it comes from [-].
     """
     comparison = _comparison(job)
     case = comparison.transom
-    rows = [(f.name, f"{f.value:g}", f.unit, f.status) for f in case.load.factors]
-    rows += [("net area", f"{case.outline.net_area_m2:.3f}", "m2", "job"),
-             ("clamping window", f"{case.window_low:g} to {case.window_high:g}", "mm", transom_part(job).window.status)]
+    rows = [(f.name, f"{f.value:g}", f.unit, "-", f.status) for f in case.load.factors]
+    rows += [("net area", f"{case.outline.net_area_m2:.3f}", "m2", "-", "job"),
+             ("clamping window", f"{case.window_low:g} to {case.window_high:g}", "mm", "-", transom_part(job).window.status)]
     for result in comparison.options:
         core = next(layer.core for layer in result.schedule.laid if hasattr(layer, "core"))
         for label, value in (("density", core.density_kg_m3), ("modulus in the plane", core.e_x),
                              ("shear modulus through the thickness", core.g_xz), ("crushing strength", core.compressive_strength)):
-            rows.append((f"{core.name}: {label}", f"{value.typical:g}", value.unit, value.status))
-    return pd.DataFrame(list(dict.fromkeys(rows)), columns=["input", "value", "unit", "origin"])
+            rows.append((f"{core.name}: {label}", f"{value.typical:g}", value.unit,
+                         known_range(value, None, "metric"), value.status))
+    return pd.DataFrame(list(dict.fromkeys(rows)), columns=["input", "value", "unit", "known range", "origin"])
 
 
 def figure(job, system="metric"):

@@ -35,6 +35,36 @@ def column(values, kind, system):
             for value in np.atleast_1d(values)]
 
 
+def known_range(value, kind, system):
+    """Range in which a catalogue figure is known to lie, as text.
+
+    Parameters
+    ----------
+    value : object
+        `Value` with `low` and `high` [internal unit of the kind]; anything else has no range [-].
+    kind : str or None
+        Kind of quantity, as in `lamcalc.units`; None for a plain number [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    str
+        From and to without the unit, a dash where no range is known, 'from ...' or 'up to ...' where one end is known [-].
+
+    Examples
+    --------
+    >>> from lamcalc.materials import catalogue
+    >>> known_range(catalogue.load().fibre("e_glass").density_kg_m3, "density", "metric")
+    '2540 to 2600'
+    """
+    low, high = ("" if end is None else f"{end:g}" if kind is None else column(end, kind, system)[0]
+                 for end in (getattr(value, "low", None), getattr(value, "high", None)))
+    if low and high:
+        return f"{low} to {high}"
+    return f"from {low}" if low else f"up to {high}" if high else "-"
+
+
 def frame(system, columns):
     """A table whose column names carry the units of the chosen system.
 
