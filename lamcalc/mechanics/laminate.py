@@ -29,6 +29,8 @@ _CHUNK = 2048
 _SHARE = 8 * _CHUNK
 # up to here summing the weights of each palette entry costs less than picking six terms a ply
 SMALL_PALETTE = 32
+# mid-heights times this leave t (m^2 + t^2) as the weight in D, without a factor
+_SCALE = np.sqrt(12.0)
 
 
 def packed(matrix):
@@ -103,6 +105,18 @@ def _levers(plies):
     return 0.5 * np.sign(place - place[:, None])
 
 
+def _bare_weights(t, levers, out):
+    """The weights of `section_weights` times sqrt(12) and 12: with levers times sqrt(12) no factor is left."""
+    middle, first, second = out
+    np.matmul(t, levers, out=middle)
+    np.multiply(t, middle, out=first)
+    np.multiply(middle, middle, out=middle)
+    np.multiply(t, t, out=second)
+    np.add(second, middle, out=second)
+    np.multiply(second, t, out=second)
+    return first, second
+
+
 def section_weights(thickness_mm, out=None):
     """Weights of the plies in B and D; in A it is the thickness itself.
 
@@ -128,14 +142,9 @@ def section_weights(thickness_mm, out=None):
     [[-1.5, 1.5], [2.3333, 3.0]]
     """
     t = np.asarray(thickness_mm, dtype=float)
-    middle, first, second = np.empty((3,) + t.shape) if out is None else out
-    np.matmul(t, _levers(t.shape[-1]), out=middle)
-    np.multiply(t, middle, out=first)
-    middle *= middle
-    np.multiply(t, t, out=second)
+    first, second = _bare_weights(t, _SCALE * _levers(t.shape[-1]), np.empty((3,) + t.shape) if out is None else out)
+    first *= 1.0 / _SCALE
     second *= 1.0 / 12.0
-    second += middle
-    second *= t
     return first, second
 
 
@@ -144,13 +153,27 @@ def _flat(array, batch, tail):
     return np.broadcast_to(array, batch + array.shape[-tail:]).reshape((-1,) + array.shape[-tail:])
 
 
-def _sum_by_palette(weights, picked, terms, key, out):
-    """Sums over plies: first the weights of each palette entry, then one product with the palette."""
-    count, size = len(out), len(terms)
-    np.add(picked, np.arange(0, count * size, size)[:, None], out=key, casting="unsafe")
-    for k, weight in enumerate(weights):
-        shares = np.bincount(key.reshape(-1), weight.reshape(-1), count * size)
-        np.matmul(shares.reshape(count, size), terms, out=out[:, k])
+class _PaletteSums:
+    """Sums over plies: first the weights of each palette entry, then one product with the palette.
+
+    Buffers are made once: fresh ones would be page-faulted anew for every chunk.
+    """
+
+    def __init__(self, terms, size, plies):
+        # the factors that the weights lack go to the palette, which is small
+        self.palettes, self.levers = np.stack([terms, terms / _SCALE, terms / 12.0]), _SCALE * _levers(plies)
+        self.room, self.key = np.empty((3, size, plies)), np.empty((size, plies), dtype=np.intp)
+        self.base = np.repeat(np.arange(size) * len(terms), plies).reshape(size, plies)
+        self.shares = np.empty((3, size, len(terms)))
+
+    def __call__(self, t, picked, out):
+        key, shares = self.key[:len(t)], self.shares[:, :len(t)]
+        np.copyto(key, picked, casting="unsafe")
+        np.add(key, self.base[:len(t)], out=key)
+        shares.fill(0.0)
+        for share, weight in zip(shares, (t, *_bare_weights(t, self.levers, self.room[:, :len(t)]))):
+            np.add.at(share.reshape(-1), key.reshape(-1), weight.reshape(-1))
+        np.matmul(shares, self.palettes, out=out.transpose(1, 0, 2))
 
 
 def _sum_by_ply(weights, terms, out):
@@ -215,18 +238,16 @@ def stiffness_matrices(qbar, thickness_mm, index=None, *, executor=None):
     out = np.empty((len(t), 3, 6))
 
     def run(rows):
-        # buffers are made once: fresh ones would be page-faulted anew for every chunk
         size = min(_CHUNK, rows.stop - rows.start)
-        room, key = np.empty((3, size, plies)), np.empty((size, plies), dtype=np.intp)
+        by_palette = index is not None and len(q) <= SMALL_PALETTE
+        sums, room = (_PaletteSums(q, size, plies), None) if by_palette else (None, np.empty((3, size, plies)))
         for low in range(rows.start, rows.stop, size):
             part = slice(low, min(low + size, rows.stop))
-            weights = (t[part], *section_weights(t[part], room[:, : part.stop - low]))
-            if index is None:
-                _sum_by_ply(weights, packed(q[part]), out[part])
-            elif len(q) <= SMALL_PALETTE:
-                _sum_by_palette(weights, index[part], q, key[: part.stop - low], out[part])
+            if by_palette:
+                sums(t[part], index[part], out[part])
             else:
-                _sum_by_ply(weights, q.take(index[part], axis=0), out[part])
+                weights = (t[part], *section_weights(t[part], room[:, : part.stop - low]))
+                _sum_by_ply(weights, packed(q[part]) if index is None else q.take(index[part], axis=0), out[part])
 
     if executor is None:
         run(slice(0, len(t)))
