@@ -151,6 +151,40 @@ def inverse_strength_ratio(linear, quadratic, room=(None, None)):
     return np.add(root, half, out=room[1])
 
 
+def inverse_ratio_slope(form, s):
+    """Derivatives of the inverse strength ratio by the components.
+
+    Parameters
+    ----------
+    form : sequence of nine arrays, shape (...)
+        The surface, as in `linear_part` [1/MPa and 1/MPa2, or -].
+    s : sequence of three arrays, shape (...)
+        Components of stress [MPa] or strain [-].
+
+    Returns
+    -------
+    list of three ndarray, shape (...)
+        Slope u; ``u . s`` is the inverse ratio itself, and that of any other t is not below ``u . t`` [1/MPa or -].
+
+    Notes
+    -----
+    The inverse ratio grows in proportion to the components and is convex where G is not negative, see
+    `inverse_strength_ratio`.
+
+    Examples
+    --------
+    >>> [float(u) for u in inverse_ratio_slope((0, 0, 0, 4.0, 4.0, 4.0, 0, 0, 0), (0.0, 3.0, 0.0))]
+    [0.0, 2.0, 0.0]
+    """
+    half = 0.5 * linear_part(form, s)
+    root = inverse_strength_ratio(2 * half, quadratic_part(form, s)) - half
+    share = np.divide(1.0, root, out=np.zeros(np.shape(root)), where=root > 0)
+    pull = (form[3] * s[0] + 0.5 * (form[6] * s[1] + form[7] * s[2]),
+            form[4] * s[1] + 0.5 * (form[6] * s[0] + form[8] * s[2]),
+            form[5] * s[2] + 0.5 * (form[7] * s[0] + form[8] * s[1]))
+    return [0.5 * g + (0.5 * half * g + p) * share for g, p in zip(form[:3], pull, strict=True)]
+
+
 def quadratic_strength_ratio(linear, quadratic, constant=0.0):
     """Load factor R at which ``constant + linear R + quadratic R^2`` first reaches one.
 

@@ -69,7 +69,7 @@ class _Scan:
     def largest(self, targets, column):
         """Largest 1/d11, 1/d22 or ratio within the targets, best bound first; None if nothing meets them."""
         best, name, asked = None, NAMES[column], targets
-        for done, total, ceiling, numbers, top in self.problem.peaks(targets, column):
+        for done, total, ceiling, numbers, top in self.problem.peaks(targets, column, lambda: -np.inf if best is None else best):
             self.report(done, total, 0)
             if best is not None and ceiling <= best:
                 break

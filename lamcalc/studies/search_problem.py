@@ -242,7 +242,7 @@ class SingleSkin:
                 part = part[self.keys[part, 1] < cheaper()]
             yield low, len(numbers), self._possible(part, asked)[0]
 
-    def peaks(self, targets, column):
+    def peaks(self, targets, column, floor):
         """Sets with the upper bound of one value, in one handful.
 
         Parameters
@@ -251,6 +251,8 @@ class SingleSkin:
             What is asked for besides [-].
         column : int
             0, 1: stiffness; 2: ratio [-].
+        floor : callable
+            Not asked: there is one handful only [-].
 
         Yields
         ------

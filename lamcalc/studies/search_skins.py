@@ -11,11 +11,14 @@ from lamcalc.mechanics.strain_space import first_ply_ratio
 from lamcalc.studies.search_bounds import SLACK, demands, order_moments
 from lamcalc.studies.search_orders import evaluate, joined, stiffness_of, sub_plies, walk
 from lamcalc.studies.search_problem import in_window, keep_best, key_codes, sequences_of
+from lamcalc.studies.search_strains import StrengthBound
 
 LARGEST_SANDWICHES = 20_000_000
 LARGEST_ORDERS = 1_000_000
 # inner sets that are bounded together; sandwiches and orders looked at together
 _GROUP, _FIRST, _BLOCK, _ORDERS = 32, 2048, 24576, 8192
+# sandwiches whose orders are tried before the sharper bound of strength is worth its tables
+_FEW = 512
 
 
 @dataclass(frozen=True, eq=False)
@@ -247,7 +250,7 @@ class Sandwich:
         Keys are sums of those of the outer skin with the core and of the inner skin, both sorted: each handful
         holds all sums between two thresholds, so that the full list is never made.
         """
-        field = _Field(self, objective, demands(self.palette, targets))
+        field = _Field(self, objective, targets)
         pair, group, _ = field.blocks()
         total, done = int((field.end[group] - field.begin[group]).sum()), 0
         for pairs, inner in field.handfuls(pair, group):
@@ -260,7 +263,7 @@ class Sandwich:
             order = np.argsort(field.code[0][pairs] + field.code[1][inner], kind="stable")
             yield done, total, field.numbers(pairs[order], inner[order])
 
-    def peaks(self, targets, column):
+    def peaks(self, targets, column, floor):
         """Sandwiches with the upper bound of one value, those with the largest bounds first.
 
         Parameters
@@ -269,6 +272,8 @@ class Sandwich:
             What is asked for besides [-].
         column : int
             0, 1: stiffness; 2: ratio [-].
+        floor : callable
+            Returns the value that has been reached: bounds that do not exceed it are left out [N mm or -].
 
         Yields
         ------
@@ -281,14 +286,14 @@ class Sandwich:
         top : ndarray, shape (numbers,)
             Upper bounds [N mm or -].
         """
-        field = _Field(self, ("mass", "cost", "layers"), demands(self.palette, targets, column))
+        field = _Field(self, ("mass", "cost", "layers"), targets, column)
         pair, group, ceiling = field.blocks(column)
         order, size = np.argsort(-ceiling, kind="stable"), _BLOCK // _GROUP
         for low in range(0, len(order), size):
             at = order[low:low + size]
             pairs, inner = _spread(pair[at], field.begin[group[at]], field.end[group[at]])
             keep = field.windows(targets, pairs, inner)
-            place, top = field.bound(pairs[keep], inner[keep], column)
+            place, top = field.bound(pairs[keep], inner[keep], column, floor())
             yield low, len(order), float(ceiling[at[0]]), field.numbers(pairs[keep][place], inner[keep][place]), top
 
     def tries(self, numbers, targets, prefer=2):
@@ -376,10 +381,12 @@ def _spread(values, begin, end):
 class _Field:
     """Pairs of outer skin and core against inner sets in the order of their keys, with the bounds of both."""
 
-    def __init__(self, sandwich, objective, asked):
+    def __init__(self, sandwich, objective, targets, column=None):
         outer, inner, cores, palette = sandwich.outer, sandwich.inner, sandwich.cores, sandwich.palette
+        asked = demands(palette, targets, column)
         # rows that rejected most so far are asked first
         self.sandwich, self.asked, self.rejected = sandwich, asked, np.zeros(len(asked))
+        self.targets, self.passed = targets, 0
         keys = (outer.keys[:, None] + palette.keys[cores]).reshape(-1, 3)
         largest = keys.max(axis=0, initial=0) + inner.keys.max(axis=0, initial=0)
         code = key_codes(inner.keys, largest, objective)
@@ -431,11 +438,25 @@ class _Field:
         place, top = (np.concatenate(one) for one in zip(*parts, strict=True))
         return pair[place], group[place], top
 
-    def bound(self, pairs, inner, column=None):
-        """Sandwiches whose bounds reach all targets, and the bound of one value."""
-        return self._reach(pairs, inner, self.inner, self.limits[1], column)
+    @cached_property
+    def _strength(self):
+        return StrengthBound(self.sandwich, self.targets.loads)
 
-    def _reach(self, pairs, other, inner, limits, column):
+    def bound(self, pairs, inner, column=None, floor=-np.inf):
+        """Sandwiches whose bounds reach all targets, and the bound of one value, above a floor."""
+        place, top = self._reach(pairs, inner, self.inner, self.limits[1], column, floor)
+        if (self.asked.kind == 2).any() and (column == 2 or self.passed > _FEW):
+            outer, core = np.divmod(pairs[place], len(self.sandwich.cores))
+            value = self._strength(outer, core, self.rank[inner[place]])
+            keep = value * SLACK >= (self.targets.margin or 0.0)
+            if column == 2:
+                top = np.minimum(top, value)
+                keep &= top * SLACK > floor
+            place, top = place[keep], top[keep]
+        self.passed += len(place)
+        return place, top
+
+    def _reach(self, pairs, other, inner, limits, column, floor=-np.inf):
         place, top, span = np.arange(len(pairs)), np.full(len(pairs), np.inf), None
         for row in np.argsort(-self.rejected, kind="stable"):
             if not len(place):
@@ -446,9 +467,10 @@ class _Field:
                 # worked out late: most are rejected by their stiffness
                 span = self._span(pairs, other, limits, place) if span is None else span
                 value = self.asked.value(row, value, span[:, place])
+            keep = self.asked.passes(row, value)
             if self.asked.kind[row] == column:
                 top[place] = np.minimum(top[place], value)
-            keep = self.asked.passes(row, value)
+                keep &= value * SLACK > floor
             if not keep.all():
                 self.rejected[row] += len(place) - keep.sum()
                 place = place[keep]
