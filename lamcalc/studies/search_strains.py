@@ -198,39 +198,127 @@ class StrengthBound:
             parts.append(self._ratio(*(pick[low:low + _ROWS] for pick in (outer, core, inner))))
         return np.concatenate(parts)
 
-    def _ratio(self, outer, core, inner):
+    def means(self, outer, core, inner):
+        """Sandwiches of the means of their skins.
+
+        Parameters
+        ----------
+        outer, core, inner : ndarray of int, shape (sandwiches,)
+            Outer set, core and inner set of each [-].
+
+        Returns
+        -------
+        Means
+            Their compliance, and how far the orders may lie from it [-].
+        """
         below, above = self.skins
         terms, height = joined([(below.terms[outer], below.thickness_mm[outer]), [part[core] for part in self.core],
                                 (above.terms[inner], above.thickness_mm[inner])])
-        a, minus_b, d = compliance_terms(np.ascontiguousarray(terms.reshape(-1, 18).T))
-        mixed = [minus_b[3 * i + j] + minus_b[3 * j + i] for i in range(3) for j in range(i, 3)]
+        return Means(terms, [(skin, pick, way, way * (height / 2 - skin.thickness_mm[pick]))
+                             for skin, pick, way in ((below, outer, -1.0), (above, inner, 1.0))])
 
-        def compliance(z):
-            return [p - z * (q - z * r) for p, q, r in zip(a, mixed, d, strict=True)]
-
-        sides = [(skin, pick, way, way * (height / 2 - skin.thickness_mm[pick]))
-                 for skin, pick, way in ((below, outer, -1.0), (above, inner, 1.0))]
-        share = 0.0
-        for skin, pick, way, face in sides:
-            own = np.ascontiguousarray(skin.terms[pick, 0].T)
-            p = largest_eigenvalue(own, compliance(face + way * skin.thickness_mm[pick] / 2))
-            q = largest_eigenvalue(own, d)
-            share = share + 2 * skin.coupling[pick] * np.sqrt(p * q) + skin.bending[pick] * q
+    def _ratio(self, *picks):
+        means = self.means(*picks)
+        share, inverse = means.share(), np.zeros(len(picks[0]))
         # a share of 1 or more says nothing: the error becomes so large that the bound does not either
         error = share / np.maximum(1 - share, 1e-9)
-        inverse = np.zeros(len(outer))
         for case, load in enumerate(self.loads):
-            kappa = [sum(d[_FULL[i, j]] * load[j] for j in range(3)) for i in range(3)]
-            eps0 = [-sum(minus_b[3 * i + j] * load[j] for j in range(3)) for i in range(3)]
+            eps0, kappa = means.response(load)
             reach = error * np.sqrt(sum(x * y for x, y in zip(load, kappa, strict=True)))
-            for skin, pick, way, face in sides:
-                forms, slope, least = self.forms[skin.sub_ply[case, pick]].T, None, np.inf
-                for distance in (skin.near, skin.far):
-                    z = face + way * distance[case, pick]
-                    strain = [p + z * q for p, q in zip(eps0, kappa, strict=True)]
-                    slope = inverse_ratio_slope(forms, strain) if slope is None else slope
-                    c = compliance(z)
-                    give = quadratic_part((0, 0, 0, c[0], c[3], c[5], 2 * c[1], 2 * c[2], 2 * c[4]), slope)
-                    least = np.minimum(least, linear_part(slope, strain) - reach * np.sqrt(np.maximum(give, 0.0)))
-                np.maximum(inverse, least, out=inverse)
-        return np.divide(1.0, inverse, out=np.full(len(outer), np.inf), where=inverse > 0)
+            for skin, pick, way, face in means.sides:
+                sub_ply, near, far = (part[case, pick] for part in (skin.sub_ply, skin.near, skin.far))
+                ends = [face + way * distance for distance in (near, far)]
+                strains = [[p + z * q for p, q in zip(eps0, kappa, strict=True)] for z in ends]
+                slope = inverse_ratio_slope(self.forms[sub_ply].T, strains[0])
+                lowest = [linear_part(slope, strain) - reach * np.sqrt(means.give(slope, z))
+                          for strain, z in zip(strains, ends, strict=True)]
+                np.maximum(inverse, np.minimum(*lowest), out=inverse)
+        return np.divide(1.0, inverse, out=np.full(len(inverse), np.inf), where=inverse > 0)
+
+
+class Means:
+    """Sandwiches of the means of their skins.
+
+    Parameters
+    ----------
+    terms : ndarray, shape (sandwiches, 3, 6)
+        A, B, D about the mid-plane [N/mm, N, N mm].
+    sides : sequence of (Spread, ndarray, float, ndarray)
+        Each skin, which sets of it, minus one outside and one inside, and height of its core face [-, -, -, mm].
+
+    Examples
+    --------
+    >>> Means(np.array([[[4, 0, 0, 4, 0, 4], [0] * 6, [2, 0, 0, 2, 0, 2.0]]]), []).response((1.0, 0, 0))[1][0].tolist()
+    [0.5]
+    """
+
+    def __init__(self, terms, sides):
+        self.sides = sides
+        self.a, self.minus_b, self.d = compliance_terms(np.ascontiguousarray(terms.reshape(-1, 18).T))
+        self.mixed = [self.minus_b[3 * i + j] + self.minus_b[3 * j + i] for i in range(3) for j in range(i, 3)]
+
+    def compliance(self, z):
+        """Compliance of the strain at a height under a force at the same height.
+
+        Parameters
+        ----------
+        z : ndarray, shape (sandwiches,)
+            Height [mm].
+
+        Returns
+        -------
+        list of six ndarray, shape (sandwiches,)
+            Terms 11, 12, 16, 22, 26, 66 [mm/N].
+        """
+        return [p - z * (q - z * r) for p, q, r in zip(self.a, self.mixed, self.d, strict=True)]
+
+    def give(self, direction, z):
+        """Strain along a direction at a height under a force along it at the same height.
+
+        Parameters
+        ----------
+        direction : sequence of three ndarray, shape (sandwiches,)
+            Direction [any].
+        z : ndarray, shape (sandwiches,)
+            Height [mm].
+
+        Returns
+        -------
+        ndarray, shape (sandwiches,)
+            Square of the length of the direction in the compliance [mm/N times the square of `direction`].
+        """
+        c = self.compliance(z)
+        square = quadratic_part((0, 0, 0, c[0], c[3], c[5], 2 * c[1], 2 * c[2], 2 * c[4]), direction)
+        return np.maximum(square, 0.0)
+
+    def response(self, load):
+        """Mid-plane strain and curvature under a moment.
+
+        Parameters
+        ----------
+        load : array_like, shape (3,)
+            Moment [N mm/mm].
+
+        Returns
+        -------
+        eps0, kappa : list of three ndarray, shape (sandwiches,)
+            Strain [-] and curvature [1/mm].
+        """
+        return ([-sum(self.minus_b[3 * i + j] * load[j] for j in range(3)) for i in range(3)],
+                [sum(self.d[_FULL[i, j]] * load[j] for j in range(3)) for i in range(3)])
+
+    def share(self):
+        """Largest share of the stiffness by which an order may differ from the means.
+
+        Returns
+        -------
+        ndarray, shape (sandwiches,)
+            r in the notes of `StrengthBound` [-].
+        """
+        total = np.zeros(len(self.d[0]))
+        for skin, pick, way, face in self.sides:
+            own = np.ascontiguousarray(skin.terms[pick, 0].T)
+            p = largest_eigenvalue(own, self.compliance(face + way * skin.thickness_mm[pick] / 2))
+            q = largest_eigenvalue(own, self.d)
+            total += 2 * skin.coupling[pick] * np.sqrt(p * q) + skin.bending[pick] * q
+        return total

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from itertools import pairwise, product
+from unittest import mock
 
 import numpy as np
 import pytest
@@ -13,6 +14,7 @@ from lamcalc.mechanics.strength import first_ply_failure
 from lamcalc.parts.layer_strength import schedule_strengths
 from lamcalc.parts.stringer import Former, Stringer, StringerLoad, assess_stringer
 from lamcalc.schedule import CoreLayer, Ply, Price, Schedule
+from lamcalc.studies import search_skins
 from lamcalc.studies.search import search_caps, search_sandwich, search_single_skin
 from lamcalc.studies.search_model import KEYS, OrderRules, Targets, make_palette
 from lamcalc.studies.search_problem import SingleSkin
@@ -139,10 +141,13 @@ def check_obstacles(result, palette, sequences):
 @settings(max_examples=8, deadline=None)
 @given(targets=targets((8e6, 1500.0, 20.0)), objective=st.sampled_from(KEYS),
        rules=st.tuples(*[st.sampled_from([RULES, ENDS, OrderRules()])] * 2),
-       picks=st.sets(st.integers(0, 5), min_size=2, max_size=2))
-def test_sandwich_equals_brute_force(targets, objective, rules, picks):
+       picks=st.sets(st.integers(0, 5), min_size=2, max_size=2), few=st.sampled_from([-1, search_skins._FEW]))
+def test_sandwich_equals_brute_force(targets, objective, rules, picks, few):
     palette, sequences = sandwiches(picks, rules)
-    result = search_sandwich(palette, targets, objective=objective, rules=rules[0], inner_rules=rules[1], layers=(1, 2))
+    # without the few the sharper bound of strength is asked from the start
+    with mock.patch.object(search_skins, "_FEW", few):
+        result = search_sandwich(palette, targets, objective=objective, rules=rules[0], inner_rules=rules[1],
+                                 layers=(1, 2))
     expected = brute(palette, sequences, targets, objective)
     compare(result, expected)
     if not expected:
