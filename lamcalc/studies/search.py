@@ -42,6 +42,8 @@ class _Scan:
 
     def __init__(self, problem, objective, progress, stop):
         self.problem, self.objective, self.progress, self.stop, self.tested = problem, objective, progress, stop, 0
+        # best value that `largest` has found so far
+        self.reached = -np.inf
 
     def report(self, done, total, found):
         if self.stop is not None and self.stop.is_set():
@@ -68,28 +70,28 @@ class _Scan:
 
     def largest(self, targets, column):
         """Largest 1/d11, 1/d22 or ratio within the targets, best bound first; None if nothing meets them."""
-        best, name, asked = None, NAMES[column], targets
-        for done, total, ceiling, numbers, top in self.problem.peaks(targets, column, lambda: -np.inf if best is None else best):
+        name, asked, self.reached = NAMES[column], targets, -np.inf
+        for done, total, ceiling, numbers, top in self.problem.peaks(targets, column, lambda: self.reached):
             self.report(done, total, 0)
-            if best is not None and ceiling <= best:
+            if ceiling <= self.reached:
                 break
             order = np.argsort(-top, kind="stable")
             # a few from everywhere first: a good value early spares most of the rest
             step = max(1, len(order) // _MOST)
             for part in (order[::step], np.delete(order, np.s_[::step])):
                 low, size = 0, _LEAST
-                while low < len(part) and (best is None or top[part[low]] * SLACK > best):
+                while low < len(part) and top[part[low]] * SLACK > self.reached:
                     at, low, size = part[low:low + size], low + size, min(2 * size, _MOST)
                     self.report(done, total, 0)
                     found, tested = self.problem.tries(numbers[at], asked, column)
                     self.tested += tested
                     if found:
-                        best = max(float(values[column]) for _, values in found.values())
+                        self.reached = max(float(values[column]) for _, values in found.values())
                         # from now on only orders better than the best so far count
-                        asked = replace(targets, **{name: float(np.nextafter(best, np.inf))})
-                    if best == np.inf:
-                        return best
-        return best
+                        asked = replace(targets, **{name: float(np.nextafter(self.reached, np.inf))})
+                    if self.reached == np.inf:
+                        return self.reached
+        return None if self.reached == -np.inf else self.reached
 
     def obstacles(self, targets):
         """Targets that alone stand in the way, with the best value of each within the others."""

@@ -31,7 +31,7 @@ def drawn_palette(rng, core_mm):
     plies = [int(rng.integers(1, 3)) for _ in range(FABRICS)] + [1] * len(core_mm)
     count, cores = sum(plies), len(core_mm)
     e1 = rng.uniform(5e3, 60e3, count)
-    e2, g12, nu12, angle = e1 * rng.uniform(0.1, 1.0, count), rng.uniform(2e3, 6e3, count), 0.25, rng.uniform(-90, 90, count)
+    e2, g12, nu12, angle = e1 * rng.uniform(0.1, 1.0, count), rng.uniform(2e3, 6e3, count), 0.25, rng.integers(-90, 91, count)
     e1[-cores:] = rng.uniform(20.0, 800.0)
     e2[-cores:], g12[-cores:] = e1[-1] * rng.uniform(0.3, 1.0), e1[-1] / 3
     q = reduced_stiffness(e1, e2, np.full(count, nu12), g12)
