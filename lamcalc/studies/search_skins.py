@@ -334,14 +334,19 @@ class Sandwich:
         real = len(self.palette.index)
         return {k: (tuple(x for x in order if x < real), values) for k, (order, values) in found.items()}, tested
 
-    def _meets(self, targets, below, core, above):
-        """Pairs of orders that are stiff enough and whose skins hold, rounding forgiven."""
-        palette, parts = self.palette, []
+    def _compliance(self, below, core, above):
+        """Coupling and bending compliance of pairs of orders, and their height."""
+        parts = []
         for orders, pick in ((self.outer.orders, below), (self.cores[:, None], core), (self.inner.orders, above)):
             used, at = np.unique(pick, return_inverse=True)
-            parts.append([values[at] for values in stiffness_of(palette, orders[used])])
+            parts.append([values[at] for values in stiffness_of(self.palette, orders[used])])
         terms, height = joined(parts)
-        _, b, d = compliance_blocks(terms)
+        return *compliance_blocks(terms)[1:], height
+
+    def _meets(self, targets, below, core, above):
+        """Pairs of orders that are stiff enough and whose skins hold, rounding forgiven."""
+        palette = self.palette
+        b, d, height = self._compliance(below, core, above)
         keep = np.ones(len(below), dtype=bool)
         for k, least in enumerate((targets.stiffness_x, targets.stiffness_y)):
             keep &= True if least is None else SLACK >= least * d[:, k, k]

@@ -15,7 +15,7 @@ from lamcalc.studies.search_bounds import support
 from lamcalc.studies.search_orders import joined, stiffness_of
 
 # sandwiches that are bounded together, orders of a skin that are looked at together
-_ROWS, _ORDERS = 4096, 8192
+_ROWS, _ORDERS = 2048, 8192
 _FULL = np.array([[0, 1, 2], [1, 3, 4], [2, 4, 5]])
 
 
