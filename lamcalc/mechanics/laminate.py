@@ -124,7 +124,7 @@ def section_weights(thickness_mm, out=None):
     ----------
     thickness_mm : array_like, shape (..., plies)
         Ply thickness, first ply against the mould [mm].
-    out : ndarray, shape (3, ..., plies), optional
+    out : sequence of three ndarray, shape (..., plies), optional
         Room for mid-heights and results [any].
 
     Returns

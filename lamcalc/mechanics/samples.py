@@ -67,8 +67,11 @@ def _by_ply(array, plies, frame, rows):
 
 def _summed(qbar, t):
     """Terms of A, B and D, shape (18, samples)."""
-    weights = np.stack([t, *(w.T for w in section_weights(t.T))])
-    return np.einsum("kpc,wpc->wkc", qbar, weights).reshape(18, -1)
+    # t, t zm, t (zm^2 + t^2/12) side by side behind the mid-heights, ply by ply
+    room = np.empty((4,) + t.shape)
+    room[1] = t
+    section_weights(t.T, out=(room[0].T, room[2].T, room[3].T))
+    return np.einsum("kpc,wpc->wkc", qbar, room[1:]).reshape(18, -1)
 
 
 def _mid_plane(a, minus_b, d, n, m):
