@@ -11,6 +11,7 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from lamcalc.errors import InputError, number, positive
+from lamcalc.mechanics.compiled import fill_rows, plain_arithmetic
 from lamcalc.mechanics.lamina import (
     EngineeringConstants,
     reduced_stiffness,
@@ -256,20 +257,35 @@ def stiffness_matrices(qbar, thickness_mm, index=None, *, executor=None):
     return out.reshape(batch + (3, 6))
 
 
-def _inverse(m11, m12, m16, m22, m26, m66):
+@plain_arithmetic
+def _inverse(m):
     """Six terms of the inverse of symmetric 3 x 3 matrices, closed form."""
+    m11, m12, m16, m22, m26, m66 = m
     c11, c12, c16 = m22 * m66 - m26 * m26, m16 * m26 - m12 * m66, m12 * m26 - m16 * m22
     r = 1.0 / (m11 * c11 + m12 * c12 + m16 * c16)
     return (c11 * r, c12 * r, c16 * r,
             (m11 * m66 - m16 * m16) * r, (m12 * m16 - m11 * m26) * r, (m11 * m22 - m12 * m12) * r)
 
 
-def _times(s, t):
-    """Nine terms (row by row) of the product of two symmetric matrices given by six terms."""
-    return [s[_FULL[i, 0]] * t[_FULL[0, j]] + s[_FULL[i, 1]] * t[_FULL[1, j]] + s[_FULL[i, 2]] * t[_FULL[2, j]]
-            for i in range(3) for j in range(3)]
+@plain_arithmetic
+def _dot(s, t):
+    """Sum of the products of three numbers each."""
+    return s[0] * t[0] + s[1] * t[1] + s[2] * t[2]
 
 
+@plain_arithmetic
+def _rows(m):
+    """Rows of a symmetric matrix given by six terms."""
+    return (m[0], m[1], m[2]), (m[1], m[3], m[4]), (m[2], m[4], m[5])
+
+
+@plain_arithmetic
+def _times(row, m):
+    """Row of three numbers times a symmetric matrix given by its rows."""
+    return _dot(row, m[0]), _dot(row, m[1]), _dot(row, m[2])
+
+
+@plain_arithmetic
 def compliance_terms(stiffness_terms):
     """Terms of the inverse of laminate stiffnesses, the formula behind `compliance_blocks`.
 
@@ -280,11 +296,11 @@ def compliance_terms(stiffness_terms):
 
     Returns
     -------
-    a : list of six ndarray, shape (...)
+    a : tuple of six ndarray, shape (...)
         Terms of the extension compliance [mm/N].
-    minus_b : list of nine ndarray, shape (...)
+    minus_b : tuple of nine ndarray, shape (...)
         Minus the coupling compliance, row by row [1/N].
-    d : sequence of six ndarray, shape (...)
+    d : tuple of six ndarray, shape (...)
         Terms of the bending compliance [1/(N mm)].
 
     Examples
@@ -294,16 +310,19 @@ def compliance_terms(stiffness_terms):
     (0.25, 0.5)
     """
     c = stiffness_terms
-    inv_a, b = _inverse(*c[0:6]), c[6:12]
-    p = _times(inv_a, b)
-    reduced = [c[12 + k] - (b[_FULL[i, 0]] * p[j] + b[_FULL[i, 1]] * p[3 + j] + b[_FULL[i, 2]] * p[6 + j])
-               for k, (i, j) in enumerate(zip(_ROW, _COL))]
-    d = _inverse(*reduced)
-    minus_b = [p[3 * i] * d[_FULL[0, j]] + p[3 * i + 1] * d[_FULL[1, j]] + p[3 * i + 2] * d[_FULL[2, j]]
-               for i in range(3) for j in range(3)]
-    a = [inv_a[k] + minus_b[3 * i] * p[3 * j] + minus_b[3 * i + 1] * p[3 * j + 1] + minus_b[3 * i + 2] * p[3 * j + 2]
-         for k, (i, j) in enumerate(zip(_ROW, _COL))]
-    return a, minus_b, d
+    inv_a, b = _inverse((c[0], c[1], c[2], c[3], c[4], c[5])), _rows((c[6], c[7], c[8], c[9], c[10], c[11]))
+    # rows of p = A^-1 B, and its columns
+    a1, a2, a6 = _rows(inv_a)
+    p1, p2, p6 = _times(a1, b), _times(a2, b), _times(a6, b)
+    q1, q2, q6 = (p1[0], p2[0], p6[0]), (p1[1], p2[1], p6[1]), (p1[2], p2[2], p6[2])
+    # D - B p
+    d = _inverse((c[12] - _dot(b[0], q1), c[13] - _dot(b[0], q2), c[14] - _dot(b[0], q6),
+                  c[15] - _dot(b[1], q2), c[16] - _dot(b[1], q6), c[17] - _dot(b[2], q6)))
+    rows = _rows(d)
+    b1, b2, b6 = _times(p1, rows), _times(p2, rows), _times(p6, rows)
+    a = (inv_a[0] + _dot(b1, p1), inv_a[1] + _dot(b1, p2), inv_a[2] + _dot(b1, p6),
+         inv_a[3] + _dot(b2, p2), inv_a[4] + _dot(b2, p6), inv_a[5] + _dot(b6, p6))
+    return a, b1 + b2 + b6, d
 
 
 def compliance_blocks(stiffness):
@@ -367,19 +386,24 @@ def write_constants(a, d, total_thickness_mm, out):
     >>> found[0, :, 0].tolist()
     [1.0, 3.0]
     """
-    h, rows = total_thickness_mm, np.empty((2, 7) + np.shape(total_thickness_mm))
-    for row, terms, depth in ((rows[0], a, h), (rows[1], d, h * h * h * (1.0 / 12.0))):
-        s11, s12, s16, s22, s26, s66 = terms
-        r11, r22 = 1.0 / s11, 1.0 / s22
-        np.divide(r11, depth, out=row[0])
-        np.divide(r22, depth, out=row[1])
-        np.divide(1.0, s66 * depth, out=row[2])
-        np.multiply(np.negative(s12, out=row[3]), r11, out=row[3])
-        np.multiply(np.negative(s12, out=row[4]), r22, out=row[4])
-        np.multiply(s16, r11, out=row[5])
-        np.multiply(s26, r22, out=row[6])
+    h = total_thickness_mm
     # rows and one transposed copy cost less than fourteen strided columns
-    out.reshape(-1, 14)[...] = rows.reshape(14, -1).T
+    out.reshape(-1, 14)[...] = np.array(_apparent(a, h) + _apparent(d, h * h * h * (1.0 / 12.0))).T
+
+
+@plain_arithmetic
+def _apparent(compliance, depth):
+    """Seven constants from the six terms of a compliance and the depth that its load is spread over."""
+    s11, s12, s16, s22, s26, s66 = compliance
+    r11, r22 = 1.0 / s11, 1.0 / s22
+    return r11 / depth, r22 / depth, 1.0 / (s66 * depth), -s12 * r11, -s12 * r22, s16 * r11, s26 * r22
+
+
+@plain_arithmetic
+def _constants(c, h):
+    """Constants in plane and in bending from 18 terms of stiffness and the thickness."""
+    a, _, d = compliance_terms(c)
+    return _apparent(a, h) + _apparent(d, h * h * h * (1.0 / 12.0))
 
 
 def effective_constants(stiffness, total_thickness_mm):
@@ -415,11 +439,8 @@ def effective_constants(stiffness, total_thickness_mm):
     s = np.asarray(stiffness, dtype=float)
     rows = s.reshape(-1, 18)
     h = np.broadcast_to(np.asarray(total_thickness_mm, dtype=float), s.shape[:-2]).reshape(-1)
-    out = np.empty((len(rows), 2, 7))
-    for lo in range(0, len(rows), 2 * _CHUNK):
-        part = slice(lo, lo + 2 * _CHUNK)
-        a, _, d = compliance_terms(np.ascontiguousarray(rows[part].T))
-        write_constants(a, d, h[part], out[part])
+    out = np.empty((len(rows), 14))
+    fill_rows(_constants, rows, h, out)
     return out.reshape(s.shape[:-2] + (2, 7))
 
 

@@ -1,0 +1,111 @@
+"""Formulas in plain arithmetic: the same text runs over whole columns with NumPy or, where asked for, row by row with numba.
+
+NumPy is enough for every study.  Numba is optional, loaded by `use_numba` only, and takes seconds to start: it pays
+from tens of millions of laminates.
+"""
+
+import numpy as np
+
+from lamcalc.errors import InputError
+
+# rows at a time: the columns of a formula stay in the second-level cache
+_CHUNK = 4096
+_PARTS, _LOOPS, _NUMBA = [], {}, []
+# division by zero gives infinity, as NumPy has it
+_OPTIONS = {"error_model": "numpy"}
+
+
+def plain_arithmetic(function):
+    """Mark a function that does the same to a number as to an array of them, so that it may be compiled.
+
+    Parameters
+    ----------
+    function : callable
+        Takes and returns numbers or tuples of them; no loops over arrays, no keywords [-].
+
+    Returns
+    -------
+    callable
+        The function itself [-].
+
+    Examples
+    --------
+    >>> plain_arithmetic(abs) is abs
+    True
+    """
+    _PARTS.append(function)
+    return function
+
+
+def use_numba(wanted=True):
+    """Compile formulas with numba from now on, or go back to NumPy.
+
+    Parameters
+    ----------
+    wanted : bool
+        Whether to compile; each formula is compiled at its next call [-].
+
+    Raises
+    ------
+    InputError
+        If numba is not installed.
+
+    Examples
+    --------
+    >>> use_numba(False)
+    """
+    _NUMBA.clear(), _LOOPS.clear()
+    if wanted:
+        try:
+            import numba.extending
+        except ImportError:
+            raise InputError("numba", "is not installed", "use_numba()",
+                             "install it next to this package, or go on without it: results are the same") from None
+        _NUMBA.append(numba)
+        for part in _PARTS:
+            numba.extending.register_jitable(**_OPTIONS)(part)
+
+
+def fill_rows(formula, table, column, out):
+    """Write a formula of each row of a table and one number into the rows of a result.
+
+    Parameters
+    ----------
+    formula : callable
+        Marked by `plain_arithmetic`; takes the terms of a row and a number, returns a tuple [-].
+    table : ndarray, shape (rows, terms)
+        Terms of each row [any].
+    column : ndarray, shape (rows,)
+        Number of each row [any].
+    out : ndarray, shape (rows, results)
+        Where the results go [any].
+
+    Examples
+    --------
+    >>> found = np.empty((2, 1))
+    >>> fill_rows(lambda c, h: (c[0] * h,), np.array([[2.0], [3.0]]), np.array([10.0, 10.0]), found)
+    >>> found.ravel().tolist()
+    [20.0, 30.0]
+    """
+    if _NUMBA:
+        if formula not in _LOOPS:
+            _LOOPS[formula] = _loop(formula, *_NUMBA)
+        _LOOPS[formula](np.ascontiguousarray(table), np.ascontiguousarray(column), out)
+        return
+    for low in range(0, len(table), _CHUNK):
+        part = slice(low, low + _CHUNK)
+        # a stack and its transposed copy cost less than strided columns
+        out[part] = np.array(formula(np.ascontiguousarray(table[part].T), column[part])).T
+
+
+def _loop(formula, numba):
+    inner = numba.njit(**_OPTIONS)(formula)
+
+    @numba.njit(nogil=True, **_OPTIONS)
+    def loop(table, column, out):
+        for i in range(len(table)):
+            values = inner(table[i], column[i])
+            for j in range(len(values)):
+                out[i, j] = values[j]
+
+    return loop
