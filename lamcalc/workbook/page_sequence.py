@@ -157,7 +157,7 @@ class SequencePage:
                     "turned": Choice("Turn the mat side of layer", [p for p in places if p[1] < 0 or self.layers[p[1]].reinforcement.has_mat], -1),
                     "fresh_angle": QuantitySlider("Turn that layer's fibres by", "angle", 0.0, -90.0, 90.0, 5.0)}
         return Panel(controls, self.changed, words=lambda found, system: _words(found[1]), table=lambda found, system: _findings(found[1], system),
-                     picture=_Reused(self.names), unit_system=unit_system or UnitSystem(system=self.system))
+                     idle=lambda turned, **_others: () if turned >= 0 else ("fresh_angle",), picture=_Reused(self.names), unit_system=unit_system or UnitSystem(system=self.system))
 
     def changed(self, one, other, turned, fresh_angle):
         """Review of a changed order.

@@ -93,7 +93,9 @@ def test_turning_a_mat_side_is_found_at_its_layer(demo):
     before = text_of(panel)
     place = next(k for k, layer in enumerate(page.layers) if getattr(getattr(layer, "reinforcement", None), "has_mat", False)
                  and len(layer.reinforcement.components) > 1)
+    assert panel.controls["fresh_angle"].widget.disabled  # nothing to turn yet
     panel.controls["turned"].widget.value = place
+    assert not panel.controls["fresh_angle"].widget.disabled
     assert text_of(panel) != before and f"Layer {place + 1}" in text_of(panel)
     panel.controls["turned"].widget.value = -1
     assert text_of(panel) == before
