@@ -24,6 +24,7 @@ from lamcalc.parts.panel import CRUSH_FACTOR
 from lamcalc.parts.transom_model import row_fields
 from lamcalc.parts.transom_strength import TransomStrength, TransomStrengthBasis, transom_strength
 from lamcalc.schedule import CoreLayer, Ply, Schedule
+from lamcalc.units import Figure, Sentence, told
 
 CAUTIONS = (
     "Screening figures: loads are estimates and most core properties are not test values. The maker's data sheet of "
@@ -482,20 +483,37 @@ class TransomComparison:
         list of str
             One sentence for each failing; empty if there is none [-].
         """
+        return [told(one, system) for one in self.objections(result)]
+
+    def objections(self, result):
+        """What keeps a build from being recommended, to be told in either unit system.
+
+        Parameters
+        ----------
+        result : TransomResult
+            A build [-].
+
+        Returns
+        -------
+        tuple of str
+            Sentences for `units.told`; empty if there is none [-].
+        """
         low, high = self.transom.window_low, self.transom.window_high
         found = []
         if not result.fits_window:
-            found.append(f"{units.show(result.thickness_mm, 'thickness', system)} is outside the engine's clamping window of "
-                         f"{units.show(low, 'thickness', system)} to {units.show(high, 'thickness', system)}")
+            found.append(Sentence("{have} is outside the engine's clamping window of {low} to {high}",
+                                  have=Figure(result.thickness_mm, "thickness"), low=Figure(low, "thickness"),
+                                  high=Figure(high, "thickness")))
         if self.stiffness_ratio(result) < 1.0 - STIFFNESS_SCATTER:
             found.append(f"its bending stiffness is only {self.stiffness_ratio(result):.2f} of the original build")
         if result.worst_turn_mrad > self.original.worst_turn_mrad:
             found.append(f"the bracket turns {result.worst_turn_mrad:.1f} mrad, more than the "
                          f"{self.original.worst_turn_mrad:.1f} of the original")
         if result.crush_use > CRUSH_FACTOR.value:
-            found.append(f"the bolt plates press {units.show(result.crush_pressure_mpa, 'stress', system)}, above half of the "
-                         f"core's {units.show(result.crush_strength_mpa, 'stress', system)}")
-        return found + [words for words in result.strength.refusals if not words.startswith("bolt plates on the core")]
+            found.append(Sentence("the bolt plates press {have}, above half of the core's {strength}",
+                                  have=Figure(result.crush_pressure_mpa, "stress"),
+                                  strength=Figure(result.crush_strength_mpa, "stress")))
+        return (*found, *(words for words in result.strength.refusals if not words.startswith("bolt plates on the core")))
 
     @property
     def recommended(self):

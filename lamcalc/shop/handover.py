@@ -61,7 +61,7 @@ def handover_page(whole, *, system=None, paper=None, problems=()):
     return environment().get_template("handover.html.j2").render(
         title=f"Handover, {job.name}", job=job.name, craft=job.craft.description, about=_about(job, words), paper=paper,
         problems=tuple(problems), parts=[_part(job, work, words) for work in works],
-        least=least_margins(works, words), margin_lines=_margin_lines(works), measured=measured,
+        least=least_margins(works, words), margin_lines=_margin_lines(works, words.system), measured=measured,
         unmeasured=", ".join(w.title for w in works if w.quality is None), not_promised=NOT_PROMISED,
         cost=_cost(whole, words), cost_lines=_cost_lines(whole), cautions=CAUTIONS, next_looks=NEXT_LOOKS,
                                                                  foot=foot(job, words))
@@ -212,11 +212,11 @@ def least_margins(works, words):
                  tuple(rows), notes=("All margins stand on the sheets of the parts.",))
 
 
-def _margin_lines(works):
+def _margin_lines(works, system):
     lines = []
     for work in works:
         if work.against:
-            lines.append(f"{work.title}: the comparison of the options speaks against what was built: {'; '.join(work.against)}.")
+            lines.append(f"{work.title}: the comparison of the options speaks against what was built: {'; '.join(told(one, system) for one in work.against)}.")
         lost, missed = work.failed
         failed = [m.name for m in lost] + [c.requirement.name for c in missed]
         if failed:

@@ -1,7 +1,7 @@
 """Every page and list of a job: what the command line and the notebook write."""
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
@@ -14,6 +14,7 @@ from lamcalc.shop.sheet import part_sheet
 from lamcalc.shop.sheet_words import Words, money
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.whole_job import WholeJob, part_work
+from lamcalc.units import told
 
 PAPER = {"metric": "A4", "us": "letter"}
 
@@ -89,7 +90,7 @@ class JobPages:
             unmet = "".join(f"; rule NOT MET: {check.requirement.name}" for check in work.failed[1])
             lines.append(f"{work.title}: {work.take_off.schedule}, {words.one(work.take_off.mass_kg, 'mass')}; "
                          f"{margin}{unmet}")
-        lines += [f"The comparison speaks AGAINST the build chosen for {work.title}: {'; '.join(work.against)}."
+        lines += [f"The comparison speaks AGAINST the build chosen for {work.title}: {_told(work.against, self.system)}."
                   for work in self.whole.parts if work.against]
         lost = [work.title for work in self.whole.parts if any(work.failed)]
         if lost:
@@ -133,9 +134,7 @@ def job_pages(job, *, system=None, property_model="micromechanics"):
                             f"file.")
             continue
         try:
-            work = part_work(job, name)
-            if entry.kind == "transom" and comparison is not None:
-                work = replace(work, against=_against(comparison, entry, system))
+            work = part_work(job, name, comparison=comparison)
             texts[f"sheet_{jobs.safe_file_name(name)}.html"] = part_sheet(job, work, system=system)
         except InputError as error:
             problems.append(f"No sheet for {name}: {error}")
@@ -145,10 +144,8 @@ def job_pages(job, *, system=None, property_model="micromechanics"):
     return JobPages(texts, tuple(problems), comparison, whole, system, property_model)
 
 
-def _against(comparison, entry, system):
-    """What the comparison holds against the build that is chosen."""
-    result = comparison.options[entry.options.index(entry.chosen)]
-    return tuple(comparison.failings(result, system))
+def _told(sentences, system):
+    return "; ".join(told(one, system) for one in sentences)
 
 
 def _comparison(job, system, property_model, texts, problems):

@@ -97,7 +97,7 @@ def _head(job, work, layers, words):
     """What stands above the first section, and what to settle or mind."""
     stops, notes = remarks(work.review, words.system)
     stack = job_schedule(job, work.take_off.schedule)
-    return {"builds": builds(job, work.take_off, layers), "stops": shortfalls(work) + stops, "notes": notes,
+    return {"builds": builds(job, work.take_off, layers), "stops": shortfalls(work, words.system) + stops, "notes": notes,
             "head_fields": ("date", "craft number, place", "laid by", "checked by"),
             "facts_row": facts(stack, work.take_off, batch_plans(work.batches), words)}
 

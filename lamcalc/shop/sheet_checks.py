@@ -206,13 +206,15 @@ def reserve_words(margin):
     return "over 100" if margin.reserve_factor > 100 else f"{margin.reserve_factor:.2f}"
 
 
-def shortfalls(work):
+def shortfalls(work, system="metric"):
     """Margins that do not hold, rules not met and what was not computed, for the top of the sheet.
 
     Parameters
     ----------
     work : PartWork
         The part [-].
+    system : {"metric", "us"}
+        Unit system of the words [-].
 
     Returns
     -------
@@ -228,7 +230,7 @@ def shortfalls(work):
     out = [{"word": "Not computed", "wrong": line, "do": "Complete the job file and print again."}
            for line in work.problems]
     if work.against:
-        out.append({"word": "The comparison speaks against this build", "wrong": "; ".join(work.against) + ".",
+        out.append({"word": "The comparison speaks against this build", "wrong": "; ".join(told(one, system) for one in work.against) + ".",
                     "do": "Choose another option, or have this one settled in writing by whoever is responsible for the design."})
     lost, missed = work.failed
     failed = [f"{m.name}, reserve factor {reserve_words(m)}" for m in lost]

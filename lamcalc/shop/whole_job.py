@@ -14,7 +14,7 @@ from lamcalc.shop.job_quality import job_quality
 from lamcalc.shop.job_schedule import catalogue, schedule
 from lamcalc.shop.job_stringer import stringer_result
 from lamcalc.shop.job_survey import job_survey
-from lamcalc.shop.job_transom import transom_case
+from lamcalc.shop.job_transom import transom_case, transom_comparison
 from lamcalc.shop.limits import GEL_FACTOR, GEL_PERCENT_POWER, WET_OUT_RATE
 from lamcalc.shop.sequence import review_part
 from lamcalc.shop.takeoff import take_off
@@ -85,7 +85,7 @@ class PartWork:
     problems : tuple of str
         What could not be computed, in sentences [-].
     against : tuple of str
-        What the comparison of the options holds against the chosen one [-].
+        What the comparison of the options holds against this one, sentences for `units.told` [-].
 
     Examples
     --------
@@ -141,7 +141,7 @@ class WholeJob:
     take_off: object
 
 
-def part_work(job, name, option=None):
+def part_work(job, name, option=None, *, comparison=None):
     """Everything for one part of a job.
 
     Parameters
@@ -152,6 +152,8 @@ def part_work(job, name, option=None):
         Name of the part [-].
     option : str, optional
         One of the part's options; the chosen one if not given [-].
+    comparison : TransomComparison, optional
+        Comparison of the options of a transom; made here if not given [-].
 
     Returns
     -------
@@ -178,8 +180,9 @@ def part_work(job, name, option=None):
     margins, rule_checks = _tried(lambda: _strength(job, name, option), "No margins", problems) or (None, None)
     quality = _tried(lambda: job_quality(job, name, option, part=taken), "No quality page", problems)
     survey = _tried(lambda: job_survey(job, name), "No survey map", problems)
+    against = _tried(lambda: _against(job, name, option, comparison), "No comparison with the other options", problems)
     return PartWork(name, part, part.title or name, schedule(job, option), taken, batches, review_part(job, name, option),
-                    joints, margins, rule_checks, quality, survey, unverified_inputs(job, name, option), tuple(problems))
+                    joints, margins, rule_checks, quality, survey, unverified_inputs(job, name, option), tuple(problems), against or ())
 
 
 def whole_job(job):
@@ -226,6 +229,15 @@ def _strength(job, name, option):
         return assess(transom_case(job, name), option, schedule(job, option)).strength.margins, None
     result = (stringer_result if kind == "stringer" else panel_result)(job, name, option)
     return result.margins, result.rule_checks
+
+
+def _against(job, name, option, comparison):
+    """What the comparison of a transom's options holds against one of them; nothing for other parts."""
+    part = job.parts[name]
+    if part.kind != "transom" or option not in part.options:
+        return ()
+    comparison = comparison or transom_comparison(job)
+    return comparison.objections(comparison.options[part.options.index(option)])
 
 
 def unverified_inputs(job, name, option=None):

@@ -8,7 +8,6 @@ from lamcalc.shop.limits import FRACTION_BAND, HARDNESS_ACCEPT, THICKNESS_BAND
 from lamcalc.workbook import style
 from lamcalc.workbook.scene import RunningScale, Scene
 
-
 _METHODS = {"mass balance": "scale", "burn-off": "burn-off", "glass fraction from thickness": "thickness"}
 
 

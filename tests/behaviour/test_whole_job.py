@@ -1,5 +1,6 @@
 """The whole chain from the job file: every part, joints, batches in order, quality, and what nobody verified."""
 
+import html
 import math
 
 import pytest
@@ -8,9 +9,12 @@ from lamcalc.errors import InputError
 from lamcalc.shop.job import load_demo, schedule, update
 from lamcalc.shop.job_batches import job_batches, job_can, resin_needs
 from lamcalc.shop.job_pages import job_pages
+from lamcalc.shop.handover import handover_page
 from lamcalc.shop.job_quality import scaled_to_thickness
+from lamcalc.shop.job_transom import transom_comparison
 from lamcalc.shop.practice_claims import activation_energy_kj, practice_claims
 from lamcalc.shop.whole_job import part_work, whole_job
+from lamcalc.units import told
 
 pytestmark = pytest.mark.behaviour
 
@@ -147,3 +151,19 @@ def test_a_build_that_the_comparison_speaks_against_is_marked_on_every_page():
     best = job_pages(load_demo())
     assert not any("AGAINST" in line for line in best.summary())
     assert "speaks against" not in best.texts["sheet_transom.html"] + best.texts["handover.html"]
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_the_comparison_speaks_from_the_part_itself(system):
+    """A page that is built from the whole job alone says what the comparison holds against the chosen build."""
+    demo = load_demo()
+    refused = next(name for name, result in zip(demo.parts["transom"].options, transom_comparison(demo).options)
+                   if not result.fits_window or transom_comparison(demo).failings(result))
+    chosen = update(demo, {"parts.transom.chosen": refused})
+    comparison, whole = transom_comparison(chosen), whole_job(chosen)
+    said = comparison.failings(comparison.options[chosen.parts["transom"].options.index(refused)], system)
+    work = next(one for one in whole.parts if one.name == "transom")
+    assert said and [told(one, system) for one in work.against] == said
+    assert all(one.against == () for one in whole.parts if one.name != "transom")
+    page = html.unescape(handover_page(whole, system=system)).replace("\N{NO-BREAK SPACE}", " ")
+    assert all(line in page for line in said)
