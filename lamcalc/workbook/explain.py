@@ -225,7 +225,7 @@ def margin_working(margin):
     return Working(f"reserve factor, {margin.name}", (
         "usable = ultimate x design factor; reserve factor = usable / what occurs; 1 or more holds",
         f"ultimate {margin.capacity:.6g} {margin.unit}, design factor {margin.factor.value:g}, what occurs {margin.demand:.6g} {margin.unit}",
-        f"{margin.capacity:.10g} x {margin.factor.value:.10g} / {margin.demand:.10g}"), float(margin.reserve_factor), "-",
+        f"{margin.capacity:.6g} x {margin.factor.value:.10g} / {margin.demand:.6g}"), float(margin.reserve_factor), "-",
         source=margin.factor.words)
 
 
