@@ -144,6 +144,8 @@ def inverse_strength_ratio(linear, quadratic, room=(None, None)):
     >>> float(inverse_strength_ratio(0.0, 0.25))
     0.5
     """
+    if np.ndim(quadratic) == 0 and quadratic == 0 and room[1] is None:
+        return np.maximum(linear, 0.0)  # the same without the root: most surfaces of a stress criterion are planes
     half = np.multiply(linear, 0.5, out=room[0])
     root = np.multiply(half, half, out=room[1])
     root = np.add(root, quadratic, out=room[1])
@@ -216,7 +218,9 @@ def quadratic_strength_ratio(linear, quadratic, constant=0.0):
     """
     left = 1.0 - np.asarray(constant, dtype=float)
     room = np.where(left > 0, left, 1.0)
-    inverse = inverse_strength_ratio(np.asarray(linear, dtype=float) / room, np.asarray(quadratic, dtype=float) / room)
+    # a plane surface has the plain number 0 here, which stays one
+    curved = quadratic if np.ndim(quadratic) == 0 and quadratic == 0 else np.asarray(quadratic, dtype=float) / room
+    inverse = inverse_strength_ratio(np.asarray(linear, dtype=float) / room, curved)
     ratio = np.full(np.shape(inverse), np.inf)
     with np.errstate(over="ignore"):
         np.divide(1.0, inverse, out=ratio, where=inverse > 0)
