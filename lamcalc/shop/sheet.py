@@ -1,5 +1,7 @@
 """The sheet of a part: one self-contained page for the crew, from the job file to the margins."""
 
+from functools import cache
+
 from lamcalc.schedule import Coat, CoreLayer
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.job_schedule import schedule as job_schedule
@@ -33,6 +35,7 @@ LOG_FIELDS = ("fabric roll or batch no.", "resin batch no.", "catalyst batch no.
               "coupon laid, marked", "photographs, numbers", "anything that differed:")
 
 
+@cache  # templates are compiled once, not anew for every page
 def environment():
     """Templates of the printed pages; every text of a job is escaped.
 

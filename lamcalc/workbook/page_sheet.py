@@ -26,6 +26,10 @@ _KIND = {"html": "page to print", "csv": "list for a spreadsheet"}
 
 
 @lru_cache(maxsize=4)
+def _kept_pages(job, system):
+    return job_pages(job, system=system)
+
+
 def pages(job, system="metric"):
     """Every page and list of a job.
 
@@ -41,7 +45,7 @@ def pages(job, system="metric"):
     JobPages
         Pages by file name, problems, and everything computed [-].
     """
-    return job_pages(job, system=system)
+    return _kept_pages(job, system)  # one key whether or not the system is spelled out
 
 
 def answer(job):
@@ -123,7 +127,7 @@ def drawing(job, part=None, system="metric"):
     str
         ``<img>`` element [-].
     """
-    work = _work(job, part, system)
+    work = _work(job, part)
     layers, words = sheet_layers(job, work.take_off), Words(system)
     total = next(item.running_mm for item in reversed(layers) if item.running_mm is not None)
     count = sum(item.running_mm is not None for item in layers)
@@ -134,8 +138,8 @@ def drawing(job, part=None, system="metric"):
             f'src="data:image/svg+xml;base64,{data}">')
 
 
-def _work(job, part, system="metric"):
-    works = pages(job, system).whole.parts
+def _work(job, part):
+    works = pages(job).whole.parts  # what is computed is the same in both unit systems
     if isinstance(part, int):
         return works[min(part, len(works) - 1)]
     name = part or first_part(job)
@@ -159,7 +163,7 @@ def crew_table(job, part=None, system="metric"):
     DataFrame
         Texts [-].
     """
-    table = layer_table(sheet_layers(job, _work(job, part, system).take_off), Words(system))
+    table = layer_table(sheet_layers(job, _work(job, part).take_off), Words(system))
     frame = pd.DataFrame([[for_print(cell) if cell else "" for cell in row] for row in table.rows],
                          columns=table.columns)
     return frame.drop(columns=["laid", "initials"])
