@@ -424,6 +424,13 @@ def _kron(x, y):
     return (x[:, None, :, None] * y[:, None, :]).reshape(x.shape[0] * y.shape[0], -1)
 
 
+def _kron_sum(x, y):
+    """Sum of Kronecker products, as one product of matrices: a tenth of the memory traffic of adding them up."""
+    product = x.reshape(len(x), -1).T @ y.reshape(len(y), -1)
+    (rows, columns), (under, right) = x.shape[1:], y.shape[1:]
+    return product.reshape(rows, columns, under, right).transpose(0, 2, 1, 3).reshape(rows * under, columns * right)
+
+
 def _energy(x, y, shear, factors):
     """Stiffness over all functions for factors of D11, D22, D12, D66, D16, D26 and, with shear, A55, A44, A45."""
     law = np.zeros((5, 5))
@@ -436,17 +443,17 @@ def _energy(x, y, shear, factors):
     smooth = np.zeros(shapes[0])
     smooth[: x.smooth, : y.smooth] = 1.0
     other = 1 - smooth.ravel()
-    sums = {}
+    pairs = {}
     for i, row in enumerate(_STRAINS[: 5 if shear else 3]):
         for j in np.flatnonzero(law[i]):
             for p, f, fx, fy in row:
                 for q, g, gx, gy in _STRAINS[j]:
                     if p <= q < len(shapes):
-                        term = _kron(law[i, j] * f * g * x.products[fx, gx], y.products[fy, gy])
-                        sums[p, q] = sums[p, q] + term if (p, q) in sums else term
+                        pairs.setdefault((p, q), []).append((law[i, j] * f * g * x.products[fx, gx], y.products[fy, gy]))
     starts = np.concatenate([[0, 0], np.cumsum([a * b for a, b in shapes[1:]])])
     full = np.zeros((starts[-1], starts[-1]))
-    for (p, q), part in sums.items():
+    for (p, q), factors_xy in pairs.items():
+        part = _kron_sum(*map(np.stack, zip(*factors_xy, strict=True)))
         for axis, kind in enumerate((p, q)):
             if shear and kind < 2:
                 part *= np.expand_dims(smooth.ravel() if kind == 0 else other, 1 - axis)
