@@ -190,6 +190,32 @@ def _evaluate(palette, orders, targets, every):
     return place[strong], found[strong]
 
 
+def without_dust(values):
+    """Values to nine digits, so that rounding does not choose between orders that are the same laminate.
+
+    Two mats that change places leave everything as it is but the last digits, which differ from machine to machine.
+
+    Parameters
+    ----------
+    values : ndarray, shape (...)
+        Any numbers [any].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        The same to nine significant digits; infinity and 0 as they are [as given].
+
+    Examples
+    --------
+    >>> without_dust(np.array([1234.56789012345, np.inf, 0.0])).tolist()
+    [1234.56789, inf, 0.0]
+    """
+    size = np.abs(values)
+    plain = np.isfinite(size) & (size > 0)
+    step = 10.0 ** (np.floor(np.log10(np.where(plain, size, 1.0))) - 8)
+    return np.where(plain, np.round(np.where(plain, values, 0.0) / step) * step, values)
+
+
 def strongest(owner, values, prefer):
     """Best row of each owner: largest preferred value, then largest 1/d11.
 
@@ -212,5 +238,6 @@ def strongest(owner, values, prefer):
     >>> strongest(np.array([4, 4, 7]), np.array([[1.0, 0, 2], [2.0, 0, 1], [3.0, 0, 0]]), 2).tolist()
     [0, 2]
     """
-    order = np.lexsort((values[:, 0], values[:, prefer], owner))
+    shown = without_dust(values)
+    order = np.lexsort((shown[:, 0], shown[:, prefer], owner))
     return order[np.append(owner[order][1:] != owner[order][:-1], True)] if len(order) else order

@@ -9,7 +9,7 @@ import numpy as np
 from lamcalc.errors import InputError
 from lamcalc.studies.search_bounds import demands, filled, order_moments
 from lamcalc.studies.search_model import KEYS
-from lamcalc.studies.search_orders import evaluate, strongest, walk
+from lamcalc.studies.search_orders import evaluate, strongest, walk, without_dust
 
 LARGEST_SETS = 400_000
 # sets looked at together: few at first, since the answer is often near the front
@@ -388,5 +388,6 @@ def keep_best(found, owner, orders, values, prefer):
     """
     for k in strongest(owner, values, prefer):
         old = found.get(int(owner[k]))
-        if old is None or (values[k, prefer], values[k, 0]) > (old[1][prefer], old[1][0]):
+        rank = [tuple(without_dust(one)[[prefer, 0]]) for one in ([values[k]] if old is None else [values[k], old[1]])]
+        if old is None or rank[0] > rank[1]:
             found[int(owner[k])] = (tuple(int(x) for x in orders[k]), values[k])
