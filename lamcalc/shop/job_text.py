@@ -265,10 +265,17 @@ def read(text, source="the job file", *, marked=True):
         text = UPGRADES[older](text)
         data = parse(text, source)
     text = finished(text)
-    try:
-        job = Job.model_validate(data)
-    except ValidationError as failure:
-        raise JobError(source, problems(failure, data, text)) from None
+    job, found = _validated(data, text)
+    if found:  # raised here, where no foreign error hangs on it: some of those cannot be sent to another process
+        raise JobError(source, found)
     job._text = text
     job._migrated_from = version if version < FORMAT else None
     return job
+
+
+def _validated(data, text):
+    """The job and no problem, or no job and what is wrong with it."""
+    try:
+        return Job.model_validate(data), []
+    except ValidationError as failure:
+        return None, problems(failure, data, text)
