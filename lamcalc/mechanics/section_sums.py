@@ -189,7 +189,8 @@ def shift_to_neutral_axis(ei_base, ea, neutral_axis_mm):
     >>> float(shift_to_neutral_axis(100.0, 4.0, 3.0))
     64.0
     """
-    ei = number("ei_base", ei_base, "N mm2") - number("ea", ea, "N") * number("neutral_axis_mm", neutral_axis_mm) ** 2
+    axis = number("neutral_axis_mm", neutral_axis_mm, "mm")
+    ei = number("ei_base", ei_base, "N mm2") - number("ea", ea, "N") * axis**2
     if np.any(ei < 0):
         raise InputError("ei_base", "must be at least EA y^2 [N mm2]", ei_base,
                          "check that both sums use the same base line and width")
