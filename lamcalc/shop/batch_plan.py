@@ -359,7 +359,8 @@ class BatchPlan:
 
 
 def _as_used(limit, value):
-    changed = "" if math.isclose(value, limit.value) else f"; here {value:g} {limit.unit} was entered"
+    shown = f"{value:g}" if limit.unit == "-" else f"{value:g} {limit.unit}"
+    changed = "" if math.isclose(value, limit.value) else f"; here {shown} was entered"
     return f"{limit}{changed}"
 
 
