@@ -25,7 +25,7 @@ BESIDE = ("constants_from_compliance", "cross_ply_stiffness", "effective_constan
 
 def batched(value, kind):
     """The value as a batch of two and its members; None if the docstring promises no batch."""
-    if value is None or isinstance(value, (bool, str)) or "shape (..." not in kind:
+    if value is None or isinstance(value, (bool, str)) or "shape (..." not in kind or "of int" in kind:
         return None
     with contextlib.suppress(TypeError, ValueError):
         one = np.array(value, dtype=float)
@@ -71,8 +71,8 @@ def test_a_batch_of_two_is_two_calls(module):
         told = parameters(item)
         if not any("shape (..." in kind for kind, _ in told.values()):
             continue
-        call = example(name, item, module)[1]
-        for argument, value in list(call.arguments.items()) if call else ():
+        given = [(call, *one) for call in example(name, item, module)[1] for one in call.arguments.items()]
+        for call, argument, value in given:
             made = batched(value, told.get(argument, ("", ""))[0])
             if made is None or name in BESIDE:
                 continue

@@ -13,6 +13,39 @@ ROOT = Path(__file__).resolve().parents[2]
 PLACES = ["mechanics/*.py", "schedule.py", "shop/takeoff*.py", "shop/batch*.py", "shop/quality*.py"]
 MODULES = [".".join(path.relative_to(ROOT).with_suffix("").parts)
            for place in PLACES for path in sorted((ROOT / "lamcalc").glob(place)) if path.stem != "__init__"]
+# arguments that the examples leave out
+MODULI = {"plate_g": 3000.0, "skin_g": 2900.0, "former_g": 12.0, "cap_g": 2800.0}
+CAP = {"cap_width_mm": 60.0, "cap_thickness_mm": 3.0, "cap_e": 20000.0, "web_e": 9000.0}
+FLANGE = {"flange_width_mm": 50.0, "flange_thickness_mm": 4.0, "flange_e": 14000.0, "flange_g": 2700.0}
+RESIDUAL = {"residual": [1.0, 2.0, 0.5]}
+MORE = {
+    "stiffeners.attached_width": [{"rule": "bv_span", "span_mm": 900.0}, {"spacing_mm": 200.0}, {"spacing_mm": 900.0}],
+    "stiffeners.hat_section": [CAP | MODULI],
+    "stiffeners.solid_core_section": [{"plate_g": 3000.0, "skin_g": 2900.0, "core_g": 40.0}],
+    "stiffeners.angle_section": [{"plate_g": 3000.0, "web_g": 2900.0} | FLANGE],
+    "criteria.assess": [RESIDUAL, {"criterion": "max_strain", "nu12": 0.3, "nu21": 0.08}],
+    "strength.max_stress": [RESIDUAL], "strength.max_strain": [RESIDUAL], "strength.tsai_hill": [RESIDUAL],
+    "strength.tsai_wu": [RESIDUAL], "strength.hashin": [RESIDUAL],
+    "micromechanics.ply_constants_micromechanics": [
+        {"fibre_e2": 15000.0, "fibre_g12": 24000.0},
+        {"fibre_alpha1": 5e-6, "fibre_alpha2": 6e-6, "resin_alpha": 60e-6}],
+    "micromechanics.ply_constants_small_craft": [{"nu12": 0.25}],
+    "ply_strengths.PlyStrengths": [{"s_transverse": 30.0}],
+    "chunks.total_free_strain": [{"free_strain": [[1e-4, 2e-4, 3e-5]], "delta_t": 20.0}],
+    "failure.first_ply_failure": [{"free_strain": [[1e-4, 2e-4, 3e-5]], "delta_t": 20.0, "N": (5.0, 1.0, 0.5)}],
+    "progressive.last_ply_failure": [{"free_strain": [[1e-4, 2e-4, 3e-5]] * 3, "delta_t": 20.0}],
+    "thermal.residual_state": [{"free_strain": [[1e-4, 2e-4, 3e-5]] * 2}],
+    "interlaminar.interlaminar_check": [{"interface_strength": [6.0], "axis": "y"}],
+    "interlaminar.interlaminar_margin": [{"interface_strength": [6.0]}],
+    "plate_navier.NavierPlate": [{"shear": [[300.0, 0.0], [0.0, 400.0]]}],
+    "plate_batch.panel_response": [{"shear": 300.0, "stations": 13, "order": 6}],
+    "strain_space.first_ply_ratio": [{"residual": [[[1e-4, 2e-4, 0.0], [0.0, 1e-4, 0.0]]]}],
+    "sections.Part": [{"g_mpa": 3000.0}],
+    "plates.Plate": [{"shear": 300.0, "order": 8}],
+    "quality_checks.check_hardness": [{"accept": 35.0}, {"data_sheet": 45.0}],
+    "quality.assess": [{"areal_weight_gsm": 3200.0, "planned_balance_fraction": 0.36, "hardness": [40.0] * 10}],
+    "batching.plan_batches": [{"floor_c": 10.0}],
+}
 
 
 class Recorder:
@@ -52,7 +85,7 @@ def parameters(item):
 
 
 def example(name, item, module):
-    """Run the example of a docstring; complaints, and the first call that the function accepts."""
+    """Run the example of a docstring: complaints, and calls (the first that the function accepts; that with MORE)."""
     recorder, said = Recorder(item), io.StringIO()
     for test in doctest.DocTestFinder(recurse=False).find(item, name, globs=dict(vars(module))):
         test.globs[name] = recorder
@@ -62,5 +95,7 @@ def example(name, item, module):
             item(*args, **kwargs)
             call = inspect.signature(item).bind(*args, **kwargs)
             call.apply_defaults()
-            return said.getvalue(), call
-    return said.getvalue(), None
+            more = MORE.get(f"{module.__name__.rpartition('.')[2]}.{name}", [])
+            others = [inspect.BoundArguments(call.signature, call.arguments | one) for one in more]
+            return said.getvalue(), [call, *others]
+    return said.getvalue(), []
