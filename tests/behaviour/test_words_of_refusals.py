@@ -4,14 +4,13 @@ Each function is called as in the example of its docstring, with one argument sp
 that argument in words of the docstring, and must give the unit of the docstring.
 """
 
-import contextlib
 import importlib
 import inspect
 import re
 
 import numpy as np
 import pytest
-from docstrings import MODULES, example, parameters, public
+from docstrings import MODULES, example, parameters, public, spoilt
 
 from lamcalc.errors import InputError
 
@@ -28,19 +27,6 @@ PASSED_ON = {  # refused by the function that they are passed on to, in its word
 }
 # the caller's unit, or several
 FREE = ("any", "any one unit", "as `unit` says", "money per `per`", "`scale`", "`hardness_scale`")
-
-
-def spoilt(value, bad):
-    """The value with its last number replaced; None if it holds no numbers."""
-    if value is None or isinstance(value, (bool, str)):
-        return None
-    with contextlib.suppress(TypeError, ValueError):
-        array = np.array(value)
-        if array.dtype.kind in "if" and array.size:
-            array = array.astype(float)
-            array.flat[-1] = bad
-            return float(array) if array.ndim == 0 else array
-    return None
 
 
 def fits(unit, told):
@@ -83,7 +69,10 @@ def refusals(name, item, call):
                 with np.errstate(all="ignore"):
                     item(*again.args, **again.kwargs)
             except InputError as error:
-                yield complaint(error, argument, told[argument]), f"{name}({argument}={bad}): {error}"
+                text = f"{name}({argument}={bad}): {error}"
+                yield complaint(error, argument, told[argument]), text
+                if np.isnan(bad) and "nan" not in str(error):
+                    yield "does not show the value", text
             except (IndexError, TypeError, ValueError):  # counts and places in a list: not refused by name
                 pass
 

@@ -7,6 +7,8 @@ import io
 import re
 from pathlib import Path
 
+import numpy as np
+
 from lamcalc.errors import InputError
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -99,3 +101,16 @@ def example(name, item, module):
             others = [inspect.BoundArguments(call.signature, call.arguments | one) for one in more]
             return said.getvalue(), [call, *others]
     return said.getvalue(), []
+
+
+def spoilt(value, bad):
+    """The value with its last number replaced; None if it holds no numbers."""
+    if value is None or isinstance(value, (bool, str)):
+        return None
+    with contextlib.suppress(TypeError, ValueError):
+        array = np.array(value)
+        if array.dtype.kind in "if" and array.size:
+            array = array.astype(float)
+            array.flat[-1] = bad
+            return float(array) if array.ndim == 0 else array
+    return None
