@@ -41,11 +41,14 @@ mixture_rules.krenchel: volume_fraction efficiency
 mixture_rules.mat_modulus: volume_fraction
 mixture_rules.fibre_load_share: volume_fraction
 mixture_rules.schapery_expansion: volume_fraction
+plate_navier.NavierPlate.frequencies: gyration_radius_mm
 plate_series.equivalent_radius: radius_mm
 plate_series.centre_load_stress: radius_mm
 sandwich.Sandwich: e_core
 sandwich_failure.local_crush: hole_diameter_mm skin_mm spread
 sections.Part: e_mpa
+sections.Section.from_layers: e_mpa
+sections.Section.shear_stress: cut_y_mm
 stiffeners.attached_width: base_width_mm
 stiffeners.hat_section: plate_e skin_e former_e
 stiffeners.solid_core_section: plate_e skin_e

@@ -15,9 +15,11 @@ from docstrings import MODULES, example, parameters, public, spoilt
 from lamcalc.errors import InputError
 
 pytestmark = pytest.mark.behaviour
-NAMES = {"nu": "Poisson ratio", "e": "Young's modulus", "value": "design factor", "minutes": "clock"}
+NAMES = {"nu": "Poisson ratio", "e": "Young's modulus", "value": "design factor", "minutes": "clock",
+         "N": "in-plane load N"}
 PASSED_ON = {  # refused by the function that they are passed on to, in its words
-    "Plate": ("order",),
+    "Plate": ("order",), "PlateSolution.field": ("points",), "PlateSolution.peaks": ("points",),
+    "Laminate.from_plies": ("alpha1", "alpha2"), "PlyStrengths.by_ply": ("shape",),
     "checked_matrix": ("value", "size"), "checked_order": ("order",), "laminate_free_strain": ("along", "across"),
     "laminate_resin": ("copies",), "mat_modulus": ("fibre", "resin"), "orthotropic_stiffness": ("nu12", "nu13", "nu23"),
     "panel_response": ("a_mm", "b_mm", "order", "stations"), "ply_shrinkage_strains": ("resin_strain",),

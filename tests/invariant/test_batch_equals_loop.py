@@ -6,13 +6,12 @@ arrays that the example gives to other arguments.
 """
 
 import contextlib
-import dataclasses
 import importlib
 import inspect
 
 import numpy as np
 import pytest
-from docstrings import MODULES, example, parameters, public
+from docstrings import MODULES, example, parameters, parts, public
 
 from lamcalc.errors import InputError
 
@@ -34,18 +33,6 @@ def batched(value, kind):
             one = one.reshape(1, 1, *one.shape)
             return np.stack([one, one * LARGER]), [one, one * LARGER]
     return None
-
-
-def parts(result, path=""):
-    """Arrays of a result by name."""
-    if dataclasses.is_dataclass(result):
-        for field in dataclasses.fields(result):
-            yield from parts(getattr(result, field.name), f"{path}.{field.name}")
-    elif isinstance(result, (tuple, list)):
-        for i, item in enumerate(result):
-            yield from parts(item, f"{path}[{i}]")
-    elif isinstance(result, (np.ndarray, float, int, np.generic)) and not isinstance(result, bool):
-        yield path, np.asarray(result)
 
 
 def largest(array):

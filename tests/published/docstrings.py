@@ -1,6 +1,7 @@
 """The examples of the docstrings as calls: what tests of all public functions at once start from."""
 
 import contextlib
+import dataclasses
 import doctest
 import inspect
 import io
@@ -32,6 +33,7 @@ MORE = {
         {"fibre_e2": 15000.0, "fibre_g12": 24000.0},
         {"fibre_alpha1": 5e-6, "fibre_alpha2": 6e-6, "resin_alpha": 60e-6}],
     "micromechanics.ply_constants_small_craft": [{"nu12": 0.25}],
+    "strength_models.strengths_micromechanics": [{"kind": "csm"}, {"kind": "woven"}],
     "ply_strengths.PlyStrengths": [{"s_transverse": 30.0}],
     "chunks.total_free_strain": [{"free_strain": [[1e-4, 2e-4, 3e-5]], "delta_t": 20.0}],
     "failure.first_ply_failure": [{"free_strain": [[1e-4, 2e-4, 3e-5]], "delta_t": 20.0, "N": (5.0, 1.0, 0.5)}],
@@ -65,11 +67,34 @@ class Recorder:
 
 
 def public(module):
-    """Public functions and classes of a module (mutation testing adds names that begin with x_)."""
+    """Public functions, classes and methods of a module (mutation testing adds names that begin with x)."""
     for name, item in list(vars(module).items()):
-        if (not name.startswith(("_", "x_")) and callable(item) and item.__doc__
-                and getattr(item, "__module__", "") == module.__name__):
-            yield name, item
+        if (name.startswith(("_", "x_")) or not callable(item) or not item.__doc__
+                or getattr(item, "__module__", "") != module.__name__):
+            continue
+        yield name, item
+        for key, value in list(vars(item).items()) if inspect.isclass(item) else ():
+            method = getattr(value, "__func__", value)
+            if inspect.isfunction(method) and method.__doc__ and not key.startswith(("_", "x\u01c1")):
+                yield f"{name}.{key}", getattr(item, key)
+
+
+@contextlib.contextmanager
+def recorded(name, item, module, scope):
+    """Let a recorder stand in the place of a function, class or method while an example runs."""
+    recorder, (owner, _, key) = Recorder(item), name.rpartition(".")
+    if not owner:
+        scope[name] = recorder
+        yield recorder
+        return
+    place = getattr(module, owner)
+    plain = vars(place)[key]
+    setattr(place, key, staticmethod(recorder) if isinstance(plain, classmethod)
+            else lambda *args, **kwargs: recorder(*args, **kwargs))
+    try:
+        yield recorder
+    finally:
+        setattr(place, key, plain)
 
 
 def parameters(item):
@@ -88,12 +113,13 @@ def parameters(item):
 
 def example(name, item, module):
     """Run the example of a docstring: complaints, and calls (the first that the function accepts; that with MORE)."""
-    recorder, said = Recorder(item), io.StringIO()
+    said, calls = io.StringIO(), []
     for test in doctest.DocTestFinder(recurse=False).find(item, name, globs=dict(vars(module))):
-        test.globs[name] = recorder
-        doctest.DocTestRunner(verbose=False).run(test, out=said.write)
-    for args, kwargs in recorder.calls:
-        with contextlib.suppress(InputError):
+        with recorded(name, item, module, test.globs) as recorder:
+            doctest.DocTestRunner(verbose=False).run(test, out=said.write)
+        calls += recorder.calls
+    for args, kwargs in calls:
+        with contextlib.suppress(InputError, NameError):  # a refused call; a lambda of an example that is over
             item(*args, **kwargs)
             call = inspect.signature(item).bind(*args, **kwargs)
             call.apply_defaults()
@@ -114,3 +140,15 @@ def spoilt(value, bad):
             array.flat[-1] = bad
             return float(array) if array.ndim == 0 else array
     return None
+
+
+def parts(result, path=""):
+    """Arrays of a result by name."""
+    if dataclasses.is_dataclass(result):
+        for field in dataclasses.fields(result):
+            yield from parts(getattr(result, field.name), f"{path}.{field.name}")
+    elif isinstance(result, (tuple, list)):
+        for i, item in enumerate(result):
+            yield from parts(item, f"{path}[{i}]")
+    elif isinstance(result, (np.ndarray, float, int, np.generic)) and not isinstance(result, bool):
+        yield path, np.asarray(result)
