@@ -46,7 +46,8 @@ class Judge:
     def __init__(self, folder, mutants, target):
         self.mutants, self.target = mutants, target
         self.records = [json.loads(path.read_text(encoding="utf-8")) for path in sorted(folder.glob("reach_*.json"))]
-        self.failed = {test for record in self.records for test in record["failed"]}
+        latest = {test: record for record in self.records for test in record["seconds"]}
+        self.failed = {test for test, record in latest.items() if test in record["failed"]}
         self.seconds = {test: value for record in self.records for test, value in record["seconds"].items()}
         self.shared = {name for name in {test.split("::")[0] for test in self.seconds}
                        if 'scope="module"' in (folder / name).read_text(encoding="utf-8")}
