@@ -185,3 +185,22 @@ def test_core_pieces_follow_the_grain(job, angle, blank):
     rows, columns = (-(-b // s) for b, s in zip(blank, size, strict=True))
     assert len(supply.plan.places) == rows * columns
     assert supply.unit == "sheet" and supply.amount >= blank[0] * blank[1] / (size[0] * size[1])
+
+
+def test_prices_per_litre_per_square_metre_and_of_another_kind(job):
+    names = [entry.item for entry in job.prices.items]
+    resin, mat = (f"prices.items[{names.index(name)}]" for name in ("iso_polyester", "csm_450"))
+    plain = take_off(job, parts=["bottom"])
+    litres = {use.resin: use.to_buy_l for use in plain.parts["bottom"].resins}["iso_polyester"]
+    kilos = {use.resin: use.to_buy_kg for use in plain.parts["bottom"].resins}["iso_polyester"]
+    metres = {one.material: one.to_buy_m for one in plain.parts["bottom"].fabrics}["csm_450"]
+    rest = plain.cost_by_part["bottom"] - 6.9 * kilos - 3.0 * 1.04 * metres
+    changes = {f"{resin}.per": "L", f"{resin}.price": 7.0, f"{mat}.per": "m", f"{mat}.price": 4.0}
+    by_litre = take_off(update(job, changes), parts=["bottom"])
+    assert by_litre.cost_by_part["bottom"] == pytest.approx(rest + 7.0 * litres + 4.0 * metres, rel=1e-9)
+    # a price for each piece says nothing about kilograms or metres
+    unfit = take_off(update(job, {f"{resin}.per": "each", f"{mat}.per": "kg"}), parts=["bottom"])
+    assert unfit.cost_by_part["bottom"] == pytest.approx(rest, rel=1e-9)
+    assert {"isophthalic polyester", "chopped strand mat 450 g/m2 (1.5 oz/ft2)"} <= set(unfit.unpriced)
+    line = next(one for one in unfit.buying if one.item == "iso_polyester")
+    assert (line.cost, line.status) == (None, "no price")
