@@ -12,7 +12,9 @@ from lamcalc.mechanics.failure import first_ply_failure
 from lamcalc.mechanics.lamina import reduced_stiffness
 from lamcalc.mechanics.laminate import Laminate, stiffness_matrices
 from lamcalc.mechanics.ply_strengths import PlyStrengths
+from lamcalc.mechanics.plywood import veneer_layers
 from lamcalc.mechanics.progressive import last_ply_failure
+from lamcalc.mechanics.sandwich_plate import sandwich_plate
 
 pytestmark = pytest.mark.invariant
 GLASS = PlyStrengths(1062.0, 610.0, 31.0, 118.0, 72.0)
@@ -88,3 +90,28 @@ def test_refusals_that_show_their_values():
     for name in ("tension_1", "compression_1", "tension_2", "compression_2", "shear"):
         with pytest.raises(InputError, match=f"^failure strain {name} must be greater than 0"):
             PlyStrengths.from_failure_strains(**good | {name: 0.0})
+
+
+def test_whole_plies_may_be_named_one_by_one():
+    wall = Laminate.from_plies(38600.0, 8270.0, 0.26, 4140.0, [0.0, 90.0, 0.0], [1.0] * 3)
+    load = {"N": (100.0, 0.0, 0.0), "M": (20.0, 0.0, 0.0)}
+    one, each = (last_ply_failure(wall, GLASS, **load, whole_ply=whole) for whole in (True, [True, True, True]))
+    assert np.shape(each.last_ratio) == () == np.shape(one.last_ratio)
+    assert float(each.last_ratio) == pytest.approx(float(one.last_ratio), rel=1e-12)
+    assert [step.ply_numbers for step in each.history] == [step.ply_numbers for step in one.history]
+
+
+@pytest.mark.parametrize("terms", [0, -2, 3, 2.5])
+def test_terms_of_the_sandwich_series(terms):
+    D = np.diag([1e6, 1e6, 4e5])
+    with pytest.raises(InputError) as caught:
+        sandwich_plate(D, 300.0, 300.0, a_mm=500.0, b_mm=500.0, pressure_mpa=0.01, terms=terms)
+    assert str(caught.value) == f"terms must be an even whole number of 2 or more [-]; received {terms}. Next: try 100."
+    assert sandwich_plate(D, 300.0, 300.0, a_mm=500.0, b_mm=500.0, pressure_mpa=0.01, terms=2)
+
+
+def test_veneers_are_listed_one_by_one_or_not_at_all():
+    with pytest.raises(InputError) as caught:
+        veneer_layers(3, [3.0, 3.0])
+    assert str(caught.value) == ("thickness_mm must be one number or list 3 veneers [mm]; received [3.0, 3.0]. "
+                                 "Next: give one thickness a veneer.")
