@@ -67,7 +67,8 @@ def test_tables_of_a_part():
         "piece": "laminate 1.2", "fabric": "mat", "roll direction [deg]": 90.0, "mat side": "down", "strip": "2 of 3",
         "along roll [mm]": 2540.0, "across roll [mm]": 508.3,
         "along roll [in]": pytest.approx(2540.04 / 25.4, rel=1e-9),
-        "across roll [in]": pytest.approx(508.26 / 25.4, rel=1e-9), "copies": 2, "seams from first edge [mm]": "500, 900",
+        "across roll [in]": pytest.approx(508.26 / 25.4, rel=1e-9), "copies": 2,
+        "seams from first edge [mm]": "500, 900",
         "seams clear of ply before": "NO: shift by hand or use a wider roll"}
     assert (cut[1]["seams from first edge [mm]"], cut[1]["seams clear of ply before"]) == ("-", "yes")
     row = part().resin_table().to_dict("records")[0]
