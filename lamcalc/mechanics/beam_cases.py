@@ -231,18 +231,20 @@ def overhang_beam(*, load_n, span_mm, overhang_mm, ei, ga=np.inf):
                       load * arm * (1.0 + arm / span) / checked_shear_stiffness(ga))
 
 
-def checked_shear_stiffness(ga):
+def checked_shear_stiffness(ga, name="ga", unit="N"):
     """Shear stiffness as a float array; infinity stands for no shear deflection.
 
     Parameters
     ----------
     ga : array_like, shape (...)
-        Shear stiffness [N].
+        Shear stiffness [as `unit` says].
+    name, unit : str
+        What a message calls it, and its unit [-].
 
     Returns
     -------
     ndarray, shape (...)
-        The same values [N].
+        The same values [as given].
 
     Raises
     ------
@@ -255,5 +257,5 @@ def checked_shear_stiffness(ga):
     inf
     """
     ga = np.asarray(ga, dtype=float)
-    positive("ga", np.where(np.isposinf(ga), 1.0, ga), "N")
+    positive(name, np.where(np.isposinf(ga), 1.0, ga), unit)
     return ga

@@ -280,6 +280,7 @@ def mat_modulus(fibre, resin, volume_fraction, efficiency=MAT_EFFICIENCY):
     >>> mat_modulus(72400, 3400, 0.167).round(-2)
     np.float64(6500.0)
     """
+    fibre, resin = number("fibre modulus", fibre, "MPa"), number("resin modulus", resin, "MPa")
     return fraction("mat efficiency", efficiency, one=True) * krenchel(fibre, resin, volume_fraction, 3 / 8)
 
 

@@ -133,7 +133,7 @@ def sandwich_plate(D, shear_x, shear_y, *, a_mm, b_mm, pressure_mpa, load="unifo
     if int(terms) != terms or terms < 2 or terms % 2:
         raise InputError("terms", "must be an even whole number of 2 or more [-]", terms, "try 100")
     a, b = positive("a_mm", a_mm, "mm")[..., None, None], positive("b_mm", b_mm, "mm")[..., None, None]
-    shear_x, shear_y = checked_shear_stiffness(shear_x), checked_shear_stiffness(shear_y)
+    shear_x, shear_y = (checked_shear_stiffness(value, name, "N/mm") for name, value in (("shear_x", shear_x), ("shear_y", shear_y)))
     m, n, q = _harmonics(load, number("pressure_mpa", pressure_mpa, "MPa"), int(terms))
     alpha, beta = np.pi * m / a, np.pi * n / b
     w, x, y, qx, qy = _amplitudes(D, shear_x, shear_y, alpha, beta, q)

@@ -97,6 +97,7 @@ def ply_shrinkage_strains(kind, volume_fraction, resin_strain, *, fibre_e1, fibr
     >>> bool(across < along < 0)
     True
     """
+    resin_strain = number("resin strain", resin_strain)
     ply = ply_constants_micromechanics(kind, volume_fraction, fibre_e1=fibre_e1, fibre_nu12=fibre_nu12, resin_e=resin_e,
                                        resin_nu=resin_nu, fibre_alpha1=0.0, resin_alpha=resin_strain)
     return ply.alpha1, ply.alpha2

@@ -21,10 +21,10 @@ PASSED_ON = {  # refused by the function that they are passed on to, in its word
     "Plate": ("order",), "PlateSolution.field": ("points",), "PlateSolution.peaks": ("points",),
     "Laminate.from_plies": ("alpha1", "alpha2"), "PlyStrengths.by_ply": ("shape",),
     "checked_matrix": ("value", "size"), "checked_order": ("order",), "laminate_free_strain": ("along", "across"),
-    "laminate_resin": ("copies",), "mat_modulus": ("fibre", "resin"), "orthotropic_stiffness": ("nu12", "nu13", "nu23"),
-    "panel_response": ("a_mm", "b_mm", "order", "stations"), "ply_shrinkage_strains": ("resin_strain",),
+    "laminate_resin": ("copies",), "orthotropic_stiffness": ("nu12", "nu13", "nu23"),
+    "panel_response": ("a_mm", "b_mm", "order", "stations"),
     "putty_supplies": ("copies",),
-    "gel_coat_supplies": ("copies",), "resin_use": ("to_buy_kg",), "sandwich_plate": ("shear_x", "shear_y"),
+    "gel_coat_supplies": ("copies",), "resin_use": ("to_buy_kg",),
     "worst_ply": ("points",), "rotated_expansion": ("alpha1", "alpha2"),
 }
 # the caller's unit, or several
