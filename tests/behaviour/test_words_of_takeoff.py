@@ -218,3 +218,14 @@ def test_outline_by_points_is_cut_from_its_box(job):
     # corners by cross products: (900 400 + (1000 450 + 50 400))/2 mm2
     assert edited.parts["transom"].outline.drawn_area_m2 == pytest.approx((360e3 + 470e3) / 2e6, rel=1e-12)
     assert layer.area_m2 == 0.415
+
+
+def test_a_schedule_that_is_there_already_is_neither_bought_nor_weighed_as_new():
+    """Marked `existing` as a whole: the same take-off as with every layer marked by itself, and nothing of it is bought."""
+    demo = load_demo()
+    name = demo.parts["sole"].chosen
+    whole = update(demo, {f"schedules.{name}.existing": True})
+    part = take_off(whole, parts=["sole"], options={"sole": name}).parts["sole"]
+    new = take_off(demo, parts=["sole"], options={"sole": name}).parts["sole"]
+    assert new.fabrics and new.mass_kg > 10
+    assert not part.fabrics and not part.layers and part.mass_kg < 0.2 * new.mass_kg
