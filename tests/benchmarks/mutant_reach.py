@@ -14,7 +14,6 @@ from pathlib import Path
 
 import coverage
 import pytest
-from mutmut.mutation.file_mutation import mutate_file_contents
 
 ROOT = Path(__file__).resolve().parents[2]
 KINDS = ["tests/published", "tests/invariant", "tests/behaviour"]
@@ -39,6 +38,7 @@ def write_mutants(folder, known):
 
     Files whose mutants are younger than the source are left as they are.
     """
+    from mutmut.mutation.file_mutation import mutate_file_contents  # not among the test dependencies
     chosen = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["mutmut"]["only_mutate"]
     found = {}
     for path in sorted(path.relative_to(ROOT).as_posix() for pattern in chosen for path in ROOT.glob(pattern)):
