@@ -142,6 +142,8 @@ _TIDY = [  # entry as written: minus sign, inch and foot marks, vulgar fractions
 ]
 
 
+# pound, yard and nautical mile: international agreements of 1959 and 1929; gallon 231 in3 and horsepower 550 ft lbf/s:
+# US customary; 9.80665 m/s2: standard gravity of 1901; a test compares all with the unit library's own list
 _DEFINITIONS = """
 micro- = 1e-6
 milli- = 1e-3

@@ -12,6 +12,7 @@ from lamcalc.shop import sequence
 from lamcalc.workbook import editor_drawing, style, tables
 from lamcalc.workbook.job_bar import JobState
 from lamcalc.workbook.panel import Part, alarm, joined, keep_keys
+from lamcalc.workbook.turns import one_at_a_time
 
 _LABEL = {"description_width": "9em"}
 _FIELD = widgets.Layout(width="34em", max_width="100%")
@@ -92,6 +93,7 @@ class ScheduleEditor:
         """Layers of the schedule as the job file holds them [-]."""
         return self.state.job.schedules[self.name].layers
 
+    @one_at_a_time
     def _try(self, act):
         try:
             self.problem.value = ""
@@ -151,6 +153,7 @@ class ScheduleEditor:
         entries[here], entries[there] = entries[there], entries[here]
         self._write(entries, there)
 
+    @one_at_a_time
     def _changed(self, key):
         if self._quiet:
             return
@@ -224,6 +227,7 @@ class ScheduleEditor:
         self.fields["thickness_mm"].description = f"Thickness [{label}]"
         self.buttons["Undo"].disabled = not self.state.can_undo
 
+    @one_at_a_time
     def _marked(self):
         """Show the fields that the marked layer has, with its values."""
         if self._quiet or self.layers.value is None:

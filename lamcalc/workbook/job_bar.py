@@ -8,6 +8,7 @@ import traitlets
 from lamcalc.shop import job as jobs
 from lamcalc.workbook import style
 from lamcalc.workbook.panel import UnitSystem, keep_keys
+from lamcalc.workbook.turns import one_at_a_time
 
 _FIELD = widgets.Layout(width="26em", max_width="100%")
 
@@ -146,6 +147,7 @@ class JobBar:
                                            self.switch, self.mark, self.message]))
         self._show()
 
+    @one_at_a_time
     def _try(self, act):
         try:
             self.message.value = ""

@@ -13,6 +13,7 @@ import traitlets
 
 from lamcalc import units
 from lamcalc.workbook import style
+from lamcalc.workbook.turns import one_at_a_time
 
 _WIDE = widgets.Layout(width="46em", max_width="100%")
 _LABEL = {"description_width": "16em"}
@@ -116,6 +117,7 @@ class QuantitySlider:
         """The slider of the unit system in use [-]."""
         return self._sliders[self._system]
 
+    @one_at_a_time
     def _moved(self, change):
         if self._quiet or change["owner"] is not self.widget:
             return
@@ -357,11 +359,13 @@ class Panel:
                                            self.view]))
         self._switched()
 
+    @one_at_a_time
     def _switched(self, _change=None):
         for control in self.controls.values():
             control.use(self.unit_system.system)
         self.refresh()
 
+    @one_at_a_time
     def refresh(self):
         """Compute with the present controls and show the result, or the sentence of what is wrong."""
         values = {name: control.value for name, control in self.controls.items()}

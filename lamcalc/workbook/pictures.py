@@ -14,6 +14,7 @@ from lamcalc.workbook.page_stringer import StringerPage
 from lamcalc.workbook.page_takeoff import TakeOffPage
 from lamcalc.workbook.page_thickness import ThicknessPage
 from lamcalc.workbook.start import write_button
+from lamcalc.workbook.turns import one_at_a_time
 
 DRAWN = {
     "stack": lambda job, system: ThicknessPage(job, system=system).figure(),
@@ -29,6 +30,7 @@ DRAWN = {
 }
 
 
+@one_at_a_time  # what a live panel shows meanwhile would be taken for a picture of the job
 def job_pictures(job, system=None):
     """Every picture that a job has figures for.
 

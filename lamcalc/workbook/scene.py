@@ -7,6 +7,7 @@ from matplotlib.text import Text
 from matplotlib.transforms import ScaledTranslation
 
 from lamcalc.workbook import style
+from lamcalc.workbook.turns import one_at_a_time
 
 _SIDES = {"left": "start", "center": "middle", "right": "end"}
 # share of the letter height by which the first line lies below the given height
@@ -88,6 +89,7 @@ class Scene:
                 self.figure.draw_artist(artist)
         return style.packed(np.asarray(self.figure.canvas.buffer_rgba()))
 
+    @one_at_a_time
     def image(self, key, alt, *data, live=True):
         """HTML of the picture with its alternative text.
 

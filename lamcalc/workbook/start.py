@@ -6,6 +6,7 @@ import ipywidgets as widgets
 
 from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
+from lamcalc.workbook.turns import one_at_a_time
 
 
 def job_in_use(folder=None):
@@ -111,6 +112,7 @@ def write_button(words, tip, act):
     button, said = widgets.Button(description=words, tooltip=tip), widgets.HTML()
     said.add_class("lam-sentence")
 
+    @one_at_a_time
     def pressed(_button):
         try:
             said.value = f"<p>{html.escape(act())}</p>"

@@ -17,6 +17,8 @@ import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
+from lamcalc.workbook.turns import one_at_a_time
+
 COLOURS = MappingProxyType({
     "ink": "#1b2a41", "brick": "#a8432a", "sea": "#3d7f86", "ochre": "#d79a2b", "stone": "#9aa0a6", "sky": "#a9cbdd",
     "paper": "#ffffff", "alarm": "#8f1d14",
@@ -137,6 +139,7 @@ def dress(ax):
     return ax
 
 
+@one_at_a_time
 def png(figure):
     """Bytes of a figure as PNG, drawn once and lightly packed because it is redrawn at every key press.
 
@@ -224,6 +227,7 @@ def note(figure, alt):
         take(figure, alt)
 
 
+@one_at_a_time
 def saved(figure, kind):
     """A figure as a file, with the parts that a `Scene` moves.
 

@@ -1,6 +1,8 @@
 """Every control of the panels, moved from Python: the number shown is the package's, in both unit systems."""
 
 import re
+import threading
+import time
 
 import numpy as np
 import pytest
@@ -251,3 +253,57 @@ def test_axis_labels_carry_units(demo):
         ax = plots_orientation.wrong_angle(axes, np.array([0.0, 5.0]), {"shear": np.ones(2)}, "layer 2")
         labels += [ax.get_xlabel(), ax.get_ylabel()]
         assert all(re.search(r"\[[^\]]+\]$", words) for words in labels), labels
+
+
+def test_threads_take_turns_and_the_last_word_fits_the_controls():
+    """A kernel may move a slider from one thread while another switches the units."""
+    inside, most = [], []
+
+    def compute(load, count):
+        inside.append(1)
+        most.append(len(inside))
+        time.sleep(0.002)
+        inside.pop()
+        return load, count
+
+    panel = Panel({"load": QuantitySlider("Load", "force", 100.0, 0.0, 1000.0, 10.0), "count": Count("Layers", 1, 1, 50)}, compute,
+                  words=lambda result, system: f"{result[0]:.6f} {result[1]} {system}")
+
+    def slide():
+        for count in range(2, 40):
+            panel.controls["count"].widget.value = count
+
+    def switch():
+        for k in range(21):
+            panel.unit_system.system = SYSTEMS[(k + 1) % 2]
+
+    def load():
+        for step in range(38):
+            shown = panel.controls["load"].widget
+            shown.value = shown.value + shown.step
+
+    threads = [threading.Thread(target=work) for work in (slide, switch, load)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert max(most) == 1  # never two answers at a time
+    control = panel.controls["load"]
+    scale, offset = control._factor(panel.unit_system.system)
+    assert control.widget.value == pytest.approx(control.value * scale + offset)  # what is computed with is what is shown
+    said = f"{control.value:.6f} {panel.controls['count'].value} {panel.unit_system.system}"
+    assert panel.sentence.value.count(said) == panel.view.value.count(said) == 1
+
+
+def test_a_picture_drawn_from_several_threads_is_the_same(thickness, demo):
+    alone = ThicknessPage(demo).panel()
+    alone.unit_system.system = "us"
+    alone.controls["count"].widget.value = 7
+    threads = [threading.Thread(target=work) for work in (
+        lambda: [setattr(thickness.controls["count"].widget, "value", count) for count in (3, 4, 5, 6, 7)],
+        lambda: [setattr(thickness.unit_system, "system", system) for system in ("us", "metric", "us", "metric", "us")])]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert thickness.view.value == alone.view.value
