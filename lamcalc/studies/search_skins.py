@@ -17,6 +17,8 @@ LARGEST_SANDWICHES = 20_000_000
 LARGEST_ORDERS = 1_000_000
 # inner sets that are bounded together; sandwiches and orders looked at together
 _GROUP, _FIRST, _BLOCK, _ORDERS = 32, 2048, 24576, 8192
+# bounds in a row that may reject next to nothing before the rest is left to the single sandwiches
+_PATIENCE = 3
 # sandwiches whose orders are tried before the sharper bound of strength is worth its tables
 _FEW = 512
 
@@ -49,6 +51,10 @@ class Skin:
     orders: np.ndarray
     start: np.ndarray
     last: np.ndarray
+
+    @cached_property
+    def _rows(self):
+        return {}
 
     @cached_property
     def keys(self):
@@ -108,18 +114,25 @@ class Skin:
             skin) or with it (inner skin): the outermost face, and the weakest sub-ply as near to the core as it
             can be [mm, N].
         """
-        moments = np.empty((len(asked), 3, len(self.sets)))
-        # sets by sets, so that no table of all orders and rows is held
-        step = max(1, int(_BLOCK / max(1, np.diff(self.start).max(initial=1))))
-        for low in range(0, len(self.sets), step):
-            begin = self.start[:-1][low:low + step]
-            part = slice(begin[0], self.start[min(low + step, len(self.sets))])
-            for row in range(len(asked)):
-                values = self.moments(asked.moments[:, row], part, outer)
-                moments[row, :, low:low + step] = np.maximum.reduceat(values, begin - begin[0], axis=1)
+        rows = np.ascontiguousarray(np.moveaxis(asked.moments, 1, 0))
+        moments = np.array([self._row(row.tobytes(), outer) for row in rows]).reshape(len(asked), 3, len(self.sets))
         face = asked.below[:, self.orders[:, 0]] if outer else asked.above[:, self.last]
         face = np.maximum.reduceat(face, self.start[:-1], axis=1)
         return moments, np.stack([(np.broadcast_to(self.thickness_mm, face.shape), face), self._weakest(asked, outer)])
+
+    def _row(self, moments, outer):
+        """Largest moments of every set over its orders for one trial curvature, kept: searches ask again for most."""
+        if (moments, outer) not in self._rows:
+            values = np.empty((3, len(self.sets)))
+            layers = np.frombuffer(moments).reshape(3, -1)
+            # sets by sets, so that no table of all orders is held
+            step = max(1, int(_BLOCK / max(1, np.diff(self.start).max(initial=1))))
+            for low in range(0, len(self.sets), step):
+                begin = self.start[:-1][low:low + step]
+                part = slice(begin[0], self.start[min(low + step, len(self.sets))])
+                values[:, low:low + step] = np.maximum.reduceat(self.moments(layers, part, outer), begin - begin[0], axis=1)
+            self._rows[moments, outer] = values
+        return self._rows[moments, outer]
 
     def _weakest(self, asked, outer, core_mm=10.0):
         """Distance and strain of the sub-ply of each set that is likely to fail first, next to the core."""
@@ -438,7 +451,7 @@ class _Field:
         parts = []
         for low in range(0, len(pair), _BLOCK):
             part = slice(low, low + _BLOCK)
-            place, top = self._reach(pair[part], group[part], inner, limits, column)
+            place, top = self._reach(pair[part], group[part], inner, limits, column, patience=_PATIENCE)
             parts.append((place + low, top))
         place, top = (np.concatenate(one) for one in zip(*parts, strict=True))
         return pair[place], group[place], top
@@ -461,10 +474,11 @@ class _Field:
         self.passed += len(place)
         return place, top
 
-    def _reach(self, pairs, other, inner, limits, column, floor=-np.inf):
-        place, top, span = np.arange(len(pairs)), np.full(len(pairs), np.inf), None
+    def _reach(self, pairs, other, inner, limits, column, floor=-np.inf, patience=np.inf):
+        place, top, span, idle = np.arange(len(pairs)), np.full(len(pairs), np.inf), None, 0
         for row in np.argsort(-self.rejected, kind="stable"):
-            if not len(place):
+            # rows may be left out, since each alone is a bound
+            if not len(place) or (column is None and idle > patience):
                 break
             p, t = (pairs, other) if len(place) == len(pairs) else (pairs[place], other[place])
             value = _about_core(self.outer[row], inner[row], p, t, self.core_mm)
@@ -476,8 +490,10 @@ class _Field:
             if self.asked.kind[row] == column:
                 top[place] = np.minimum(top[place], value)
                 keep &= value * SLACK > floor
-            if not keep.all():
-                self.rejected[row] += len(place) - keep.sum()
+            gone = len(place) - np.count_nonzero(keep)
+            idle = 0 if gone > len(place) // 64 else idle + 1
+            if gone:
+                self.rejected[row] += gone
                 place = place[keep]
         return place, top[place]
 
