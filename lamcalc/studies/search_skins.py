@@ -223,6 +223,34 @@ class Sandwich:
         """Outer sets, cores, inner sets [-]."""
         return len(self.outer.sets), len(self.cores), len(self.inner.sets)
 
+    @cached_property
+    def _rows(self):
+        return {}
+
+    def with_cores(self, skin, moments):
+        """Moments of outer skins on each core about the inner face of the core, kept as those of the skins are.
+
+        Parameters
+        ----------
+        skin : ndarray, shape (3, sets)
+            Largest moments of the outer skins about the core face, see `Skin.largest` [N/mm, N, N mm].
+        moments : ndarray, shape (3, layers)
+            Moments of the layers for the same trial curvature [N/mm, N, N mm].
+
+        Returns
+        -------
+        ndarray, shape (3, sets times cores)
+            Moments with depth counted positive [N/mm, N, N mm].
+        """
+        name = moments.tobytes()
+        if name not in self._rows:
+            c = self.palette.layer_thickness_mm[self.cores]
+            (s0, s1, s2), (k0, k1, k2) = skin[..., None], moments[:, self.cores]
+            total = s0 + k0
+            self._rows[name] = np.stack([total, s1 + (c * total - k1),
+                                         s2 + (c * (2 * (s1 - k1) + c * total) + k2)]).reshape(3, -1)
+        return self._rows[name]
+
     def key(self, number):
         """Mass, cost and layers of one sandwich.
 
@@ -383,12 +411,6 @@ class Sandwich:
         return place
 
 
-def _with_core(skin, core, core_mm):
-    """Moments of an outer skin with its core about the upper face of the core, depth counted positive."""
-    (s0, s1, s2), (k0, k1, k2), c = skin, core, core_mm
-    return np.stack([s0 + k0, s1 + c * (s0 + k0) - k1, s2 + c * (2 * (s1 - k1) + c * (s0 + k0)) + k2])
-
-
 def _spread(values, begin, end):
     """Each value with each whole number of its range."""
     count = end - begin
@@ -420,8 +442,7 @@ class _Field:
         below = np.repeat(below, len(cores), axis=3)
         below[:, 0] += self.core_mm
         self.limits = below, above[..., self.rank]
-        self.outer = np.stack([_with_core(s[..., None], asked.moments[:, row][:, None, cores], core_mm).reshape(3, -1)
-                               for row, s in enumerate(skin)]) if len(asked) else np.zeros((0, 3, len(keys)))
+        self.outer = [sandwich.with_cores(s, asked.moments[:, row]) for row, s in enumerate(skin)]
         self.inner = other[:, :, self.rank]
         self.begin = np.arange(0, len(inner.sets), _GROUP)
         self.end = np.minimum(self.begin + _GROUP, len(inner.sets))
