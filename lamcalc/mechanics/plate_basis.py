@@ -15,6 +15,7 @@ import numpy as np
 from numpy.polynomial import legendre
 
 from lamcalc.errors import InputError
+from lamcalc.mechanics.plate_energy import Chosen, Energy, coefficient_shapes, kron
 
 LOWEST_ORDER, HIGHEST_ORDER, HIGHEST_SHEAR_ORDER = 6, 24, 14
 
@@ -300,6 +301,11 @@ class Block:
         """Matrices of D11, D22, D12, D66, D16, D26 and, with shear, A55, A44, A45, shape (6 or 9, m, m) [-]."""
         return np.stack([self._assembled(unit) for unit in np.eye(9 if self.shear else 6)])
 
+    @cached_property
+    def _energy(self):
+        every = Chosen(*(np.arange(family.lower.size) for family in (self.x.deflection, self.x.rotation)))
+        return Energy(self.x, self.y, self.shear, every, every)
+
     def matrix(self, factors):
         """Stiffness matrix of the block.
 
@@ -324,8 +330,7 @@ class Block:
         return (factors @ self.stiffness.reshape(-1, m * m)).reshape(*factors.shape[:-1], m, m)
 
     def _assembled(self, factors):
-        matrix = _energy(self.x, self.y, self.shear, factors)
-        return matrix.take(self.members, 0).take(self.members, 1)
+        return self._energy(factors).take(self.members, 0).take(self.members, 1)
 
 
 @dataclass(frozen=True, eq=False)
@@ -358,12 +363,63 @@ class Tables:
     @property
     def shapes(self):
         """Shapes of the coefficient arrays of w and, with shear, of the rotations in x and y [-]."""
-        return _shapes(self.x, self.y, self.shear)
+        return coefficient_shapes(self.x, self.y, self.shear)
 
     @property
     def count(self):
         """Number of functions [-]."""
         return sum(p * q for p, q in self.shapes)
+
+    @cached_property
+    def strips(self):
+        """Functions that live in one segment along x, segment by segment, and last those of the joints [-].
+
+        Functions of different segments do not couple.
+        """
+        homes = [np.where((family.coefficients != 0).any(axis=1).sum(axis=0) == 1,
+                          (family.coefficients != 0).any(axis=1).argmax(axis=0), -1)
+                 for family in (self.x.deflection, self.x.rotation)]
+        return tuple(Chosen(*(np.flatnonzero(home == k) for home in homes))
+                     for k in (*range(len(self.x.deflection.coefficients)), -1))
+
+    @cached_property
+    def lower(self):
+        """Which functions exist at an order lower by two, shape (count,) [-]."""
+        return _lower(self.x, self.y, self.shear)
+
+    @cached_property
+    def _within(self):
+        return tuple(Energy(self.x, self.y, self.shear, one, one) for one in self.strips)
+
+    @cached_property
+    def _across(self):
+        return tuple(Energy(self.x, self.y, self.shear, one, self.strips[-1]) for one in self.strips[:-1])
+
+    @cached_property
+    def places(self):
+        """Positions in the full list of functions of each of `strips` [-]."""
+        return tuple(one.positions(self.x, self.y, self.shear) for one in self.strips)
+
+    def by_strips(self, factors):
+        """Stiffness within each of `strips`, and between the segments and the joints.
+
+        Parameters
+        ----------
+        factors : ndarray, shape (6,) or (9,)
+            Factors of the fixed matrices [N/mm3].
+
+        Returns
+        -------
+        within, across : list of ndarray, shape (m, m) and (m, n)
+            Stiffness [N/mm3].
+
+        Examples
+        --------
+        >>> within, across = segmented_tables("SSSS", 6, False, (0.0,), (0.5,)).by_strips(np.ones(6))
+        >>> [one.shape for one in within], [one.shape for one in across]
+        ([(24, 24), (24, 24), (16, 16)], [(24, 16), (24, 16)])
+        """
+        return [one(factors) for one in self._within], [one(factors) for one in self._across]
 
     @cached_property
     def pressure(self):
@@ -398,70 +454,9 @@ class Tables:
         x, y, size = self.x.products, self.y.products, self.shapes[0][0] * self.shapes[0][1]
         full = np.zeros((4, self.count, self.count))
         for k, ((i, j), (p, q)) in enumerate((((0, 0), (0, 0)), ((1, 1), (0, 0)), ((0, 0), (1, 1)), ((1, 0), (0, 1)))):
-            full[k, :size, :size] = _kron(x[("w", i), ("w", j)], y[("w", p), ("w", q)])
+            full[k, :size, :size] = kron(x[("w", i), ("w", j)], y[("w", p), ("w", q)])
         full[3] += full[3].T
         return tuple(full.take(b.members, 1).take(b.members, 2) for b in self.blocks)
-
-
-# strains kappa_x, kappa_y, kappa_xy, gamma_xz, gamma_yz as terms: part, factor, function in x, function in y;
-# part 0 is a smooth w, which rotates with its own slope and has exactly no shear strain, so that a stiff core cannot
-# spoil the digits; part 1 is any other w, which does not rotate; parts 2 and 3 are the rotations
-_STRAINS = (
-    ((0, -1.0, ("w", 2), ("w", 0)), (2, 1.0, ("r", 1), ("w", 0))),
-    ((0, -1.0, ("w", 0), ("w", 2)), (3, 1.0, ("w", 0), ("r", 1))),
-    ((0, -2.0, ("w", 1), ("w", 1)), (2, 1.0, ("r", 0), ("w", 1)), (3, 1.0, ("w", 1), ("r", 0))),
-    ((1, 1.0, ("w", 1), ("w", 0)), (2, 1.0, ("r", 0), ("w", 0))),
-    ((1, 1.0, ("w", 0), ("w", 1)), (3, 1.0, ("w", 0), ("r", 0))),
-)
-
-
-def _shapes(x, y, shear):
-    nx, ny = x.deflection.lower.size, y.deflection.lower.size
-    return ((nx, ny), (x.rotation.lower.size, ny), (nx, y.rotation.lower.size)) if shear else ((nx, ny),)
-
-
-def _kron(x, y):
-    return (x[:, None, :, None] * y[:, None, :]).reshape(x.shape[0] * y.shape[0], -1)
-
-
-def _kron_sum(x, y):
-    """Sum of Kronecker products, as one product of matrices: a tenth of the memory traffic of adding them up."""
-    product = x.reshape(len(x), -1).T @ y.reshape(len(y), -1)
-    (rows, columns), (under, right) = x.shape[1:], y.shape[1:]
-    return product.reshape(rows, columns, under, right).transpose(0, 2, 1, 3).reshape(rows * under, columns * right)
-
-
-def _energy(x, y, shear, factors):
-    """Stiffness over all functions for factors of D11, D22, D12, D66, D16, D26 and, with shear, A55, A44, A45."""
-    law = np.zeros((5, 5))
-    law[[0, 1, 0, 2, 0, 1], [0, 1, 1, 2, 2, 2]] = factors[:6]
-    law[[1, 2, 2], [0, 0, 1]] = factors[[2, 4, 5]]
-    if shear:
-        law[[3, 4, 3, 4], [3, 4, 4, 3]] = factors[[6, 7, 8, 8]]
-    shapes = _shapes(x, y, shear)
-    shapes = (shapes[0], *shapes)
-    smooth = np.zeros(shapes[0])
-    smooth[: x.smooth, : y.smooth] = 1.0
-    other = 1 - smooth.ravel()
-    pairs = {}
-    for i, row in enumerate(_STRAINS[: 5 if shear else 3]):
-        for j in np.flatnonzero(law[i]):
-            for p, f, fx, fy in row:
-                for q, g, gx, gy in _STRAINS[j]:
-                    if p <= q < len(shapes):
-                        pairs.setdefault((p, q), []).append((law[i, j] * f * g * x.products[fx, gx], y.products[fy, gy]))
-    starts = np.concatenate([[0, 0], np.cumsum([a * b for a, b in shapes[1:]])])
-    full = np.zeros((starts[-1], starts[-1]))
-    for (p, q), factors_xy in pairs.items():
-        part = _kron_sum(*map(np.stack, zip(*factors_xy, strict=True)))
-        for axis, kind in enumerate((p, q)):
-            if shear and kind < 2:
-                part *= np.expand_dims(smooth.ravel() if kind == 0 else other, 1 - axis)
-        rows, columns = (slice(starts[k], starts[k] + shapes[k][0] * shapes[k][1]) for k in (p, q))
-        full[rows, columns] += part
-        if p != q:
-            full[columns, rows] += part.T
-    return full
 
 
 def _classes(x, y, shear, orthotropic):

@@ -10,6 +10,8 @@ import numpy as np
 
 # slowest convergence met, as a power of the order: see `error_factor`
 _RATE = 2.0
+# more points than this are not kept
+_KEPT_POINTS = 4096
 
 
 def coefficients(half_x, half_y, D, shear):
@@ -77,6 +79,8 @@ def solve(tables, factors, load):
     [18, 8]
     """
     full, lower = np.zeros(load.shape), np.zeros(load.shape)
+    if load.ndim == 1 and tables.x.deflection.joints.size > 2:
+        return _by_strips(tables, factors, load)
     for block in tables.blocks:
         right = load[..., block.members]
         # a load of one symmetry leaves the other half of the functions at rest
@@ -99,6 +103,41 @@ def _eliminated(matrix, right, n):
     others = np.linalg.solve(reduced[..., :sides], reduced[..., sides:])
     alone = solved[..., sides:]
     return alone, alone - solved[..., :sides] @ others, others
+
+
+def _by_strips(tables, factors, load):
+    """The same for a plate whose sides are split: each strip between two joints is eliminated on its own."""
+    within, across = tables.by_strips(factors)
+    # functions of a narrow strip are of another size than the rest: unit diagonals keep the digits
+    scales = [1 / np.sqrt(np.diagonal(matrix)) for matrix in within]
+    for matrix, scale in zip(within, scales):
+        matrix *= scale
+        matrix *= scale[:, None]
+    for matrix, scale in zip(across, scales):
+        matrix *= scales[-1]
+        matrix *= scale[:, None]
+    whole = np.empty(load.shape)
+    whole[np.concatenate(tables.places)] = np.concatenate(scales)
+    return tuple(whole * _joined(within, across, tables.places, whole * load, kept) for kept in (None, tables.lower))
+
+
+def _joined(within, across, places, load, kept):
+    """Solution with all functions, or with those that are kept."""
+    if kept is not None:
+        used = [np.flatnonzero(kept[at]) for at in places]
+        within = [matrix[np.ix_(some, some)] for matrix, some in zip(within, used)]
+        across = [matrix[np.ix_(some, used[-1])] for matrix, some in zip(across, used)]
+        places = [at[some] for at, some in zip(places, used)]
+    rest, pull, solved, out = within[-1].copy(), load[places[-1]], [], np.zeros(load.shape)
+    for matrix, side, at in zip(within, across, places):
+        found = np.linalg.solve(matrix, np.concatenate([side, load[at, None]], axis=1))
+        rest -= side.T @ found[:, :-1]
+        pull = pull - side.T @ found[:, -1]
+        solved.append(found)
+    out[places[-1]] = joint = np.linalg.solve(rest, pull)
+    for at, found in zip(places, solved):
+        out[at] = found[:, -1] - found[:, :-1] @ joint
+    return out
 
 
 def error_factor(order):
@@ -388,6 +427,38 @@ def grid_sampler(tables, tx, ty):
     [-1.0, 0.0, 1.0]
     """
     return Sampler(tables, np.array(tx), np.array(ty), grid=True)
+
+
+@lru_cache(maxsize=64)
+def _kept_points(tables, tx, ty, shapes):
+    return Sampler(tables, *(np.frombuffer(t).reshape(shape) for t, shape in zip((tx, ty), shapes)), grid=False)
+
+
+def point_sampler(tables, tx, ty):
+    """Sampler at points; kept, since a plate of another stiffness is asked at the same places.
+
+    Parameters
+    ----------
+    tables : Tables
+        Functions [-].
+    tx, ty : ndarray, shape (..., points)
+        Positions from -1 to 1 [-].
+
+    Returns
+    -------
+    Sampler
+        The points [-].
+
+    Examples
+    --------
+    >>> from lamcalc.mechanics.plate_basis import tables
+    >>> t, middle = tables("SSSS", 6, False), np.array([0.0])
+    >>> point_sampler(t, middle, middle) is point_sampler(t, middle.copy(), middle)
+    True
+    """
+    if tx.size + ty.size > _KEPT_POINTS:
+        return Sampler(tables, tx, ty, grid=False)
+    return _kept_points(tables, tx.tobytes(), ty.tobytes(), (tx.shape, ty.shape))
 
 
 def refined_peak(values, tx, ty):

@@ -89,7 +89,7 @@ class PlateSolution:
 
     def _at(self, x_mm, y_mm):
         positions, shape = self._places(x_mm, y_mm)
-        return [kernel.Sampler(part.tables, *positions, grid=False) for part in self.parts], shape
+        return [kernel.point_sampler(part.tables, *positions) for part in self.parts], shape
 
     def _on(self, tx, ty):
         return [kernel.grid_sampler(part.tables, tuple(tx.tolist()), tuple(ty.tolist())) for part in self.parts]
