@@ -9,7 +9,9 @@ import traitlets
 from lamcalc import units
 from lamcalc.shop import job as jobs
 from lamcalc.shop import sequence
+from lamcalc.studies.uncertain_parts import LaminateModel
 from lamcalc.workbook import editor_drawing, style, tables
+from lamcalc.workbook.how_sure import HowSure
 from lamcalc.workbook.job_bar import JobState
 from lamcalc.workbook.panel import Part, alarm, joined, keep_keys
 from lamcalc.workbook.turns import one_at_a_time
@@ -70,7 +72,10 @@ class ScheduleEditor:
         left = widgets.VBox([self.layers, widgets.HBox(list(self.buttons.values()), layout=wrap), *self.fields.values(),
                              self.own])
         above, beside, below = (view for view, _parts in self._views)
-        self.box = keep_keys(widgets.VBox([self.switch, above, widgets.HBox([left, beside], layout=wrap), below]))
+        self.sure = HowSure(lambda _: LaminateModel(jobs.schedule(self.state.job, self.name)))
+        self.sure.button.on_click(lambda _button: self._asked())
+        self.box = keep_keys(widgets.VBox([self.switch, above, widgets.HBox([left, beside], layout=wrap), below,
+                                           self.sure.box]))
         self.refresh()
 
     def _make_fields(self):
@@ -183,8 +188,17 @@ class ScheduleEditor:
         """Show the job's schedule as it is now."""
         self._try(self._refresh)
 
-    def _follow(self, _change):
+    @one_at_a_time
+    def _follow(self, change):
         self.refresh()
+        if change["name"] == "system":
+            self.sure.use(self.state.unit_system.system)
+        else:
+            self.sure.forget()
+
+    @one_at_a_time
+    def _asked(self):
+        self.sure.ask(self.name, self.state.unit_system.system)
 
     def close(self):
         """Stop following the job, when another editor takes the place of this one."""

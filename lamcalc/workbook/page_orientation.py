@@ -15,7 +15,9 @@ from lamcalc.schedule import PROPERTY_MODELS, Ply, Schedule, fabric_constants
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_schedule import first_schedule
 from lamcalc.studies import compare, published_cases
+from lamcalc.studies.uncertain_parts import LaminateModel
 from lamcalc.workbook import explain, plots_orientation, style, tables
+from lamcalc.workbook.how_sure import HowSure
 from lamcalc.workbook.page_thickness import GLASS_WORDS, inputs_table
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
 
@@ -52,6 +54,8 @@ class Change:
         What was changed [-].
     model : str
         Property model [-].
+    schedule : Schedule
+        The changed stack as layers [-].
     """
 
     drawn: Laminate
@@ -59,6 +63,7 @@ class Change:
     cracks: tuple
     words: str
     model: str
+    schedule: Schedule
 
 
 class OrientationPage:
@@ -296,7 +301,8 @@ class OrientationPage:
                     "turn_deg": QuantitySlider("Turned by", "angle", 0.0, -90.0, 90.0, 5.0),
                     "model": Choice("Property model", models, "micromechanics")}
         return Panel(controls, self.change, words=_words, table=_numbers, picture=_Compasses(),
-                     unit_system=unit_system or UnitSystem(system=self.system))
+                     unit_system=unit_system or UnitSystem(system=self.system),
+                     sure=HowSure(lambda found: LaminateModel(found.schedule)))
 
     def change(self, row, fabric, turn_deg, model):
         """The schedule with one ply changed.
@@ -336,7 +342,7 @@ class OrientationPage:
         changed_figures = _strength_figures(changed)
         cracks = None if figures is None or changed_figures is None else (figures, changed_figures)
         return Change(drawn.laminate, changed.laminate, cracks,
-                      f"layer {row + 1} {' and '.join(what)}" if what else "nothing changed", PROPERTY_MODELS[model])
+                      f"layer {row + 1} {' and '.join(what)}" if what else "nothing changed", PROPERTY_MODELS[model], changed)
 
 
 QUANTITIES = (("stretching stiffness along", "A", 0, "stiffness_per_width"), ("stretching stiffness across", "A", 1, "stiffness_per_width"),

@@ -13,7 +13,9 @@ from lamcalc.parts.rules import moment_factor, panel_moment, panel_shear
 from lamcalc.schedule import CoreLayer, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_panel import panel_case, panel_close_out, panel_part, panel_repair, panel_result, panel_variant
+from lamcalc.studies.uncertain_panel import PanelModel
 from lamcalc.workbook import explain, tables
+from lamcalc.workbook.how_sure import ONE_BY_ONE, HowSure
 from lamcalc.workbook.page_checks import check_name, margins_frame, numbers_frame, rules_frame, verdict
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
 from lamcalc.workbook.plots_panel import PanelPicture
@@ -376,7 +378,8 @@ class PanelPage:
 
     def _live(self, name, controls, unit_system):
         return Panel(controls, lambda **values: self.tried(name, **values), words=words, table=_numbers,
-                     picture=PanelPicture(), unit_system=unit_system or UnitSystem(system=self.system))
+                     picture=PanelPicture(), unit_system=unit_system or UnitSystem(system=self.system),
+                     sure=HowSure(_model, ONE_BY_ONE))
 
     def tried(self, name, option, core=OWN_CORE, **changes):
         """A laminate of a panel with other load, edges, layers or core.
@@ -415,6 +418,10 @@ class PanelPage:
     @cached_property
     def _original_bending(self):
         return bending_stiffness(jobs.schedule(self.job, panel_part(self.job, self.bottom).original))[1]
+
+
+def _model(found):
+    return PanelModel(found.result.panel, found.result.load, found.result.schedule)
 
 
 def _least(ratios, start):

@@ -25,16 +25,10 @@ from lamcalc.shop.job_transom import transom_part
 from lamcalc.studies.distributions import READING
 from lamcalc.studies.known_cases import CITATION, ishigami_table
 from lamcalc.workbook import tables
+from lamcalc.workbook.how_sure import SEED, bands_frame, inputs_frame
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
 from lamcalc.workbook.plots_surer import SurerPicture
 
-SEED = 1
-SHAPE_WORDS = {
-    "normal": "bell (normal)",
-    "lognormal": "skewed bell (lognormal)",
-    "triangular": "triangle",
-    "uniform": "even",
-}
 CAUTIONS = (
     "Bands and chances say what the stated spreads lead to. Most spreads are assumed or remembered, not measured in "
     "your shop: your own weighed panels and caliper readings are worth more.",
@@ -242,21 +236,7 @@ class SurerPage:
 
     def bands(self):
         """Bands of the chosen build, as HTML [-]."""
-        result = self._study.result
-        rows = []
-        for quantity in result.results:
-            band = result.band(quantity.key)
-            rows.append(
-                (
-                    quantity.name,
-                    *(quantity.show(v, self.system) for v in (band.typical, band.low, band.middle, band.high)),
-                )
-            )
-        return tables.show_table(
-            pd.DataFrame(
-                rows, columns=["result", "all inputs typical", "10 % lie below", "50 % lie below", "90 % lie below"]
-            )
-        )
+        return tables.show_table(bands_frame(self._study.result, self.system))
 
     def bands_words(self):
         """Which build, how many samples, as HTML [-]."""
@@ -300,17 +280,7 @@ class SurerPage:
 
     def inputs(self):
         """Every input that varies, with its spread, status and origin, as HTML [-]."""
-        rows = []
-        for item in uncertain_transom(self.job).inputs:
-            spread, kind = item.spread, item.kind
-            ends = [
-                units.show(v, kind, self.system) if kind else f"{v:.2f} x"
-                for v in (spread.low, spread.typical, spread.high)
-            ]
-            rows.append((item.name, SHAPE_WORDS[spread.shape], *ends, item.count, spread.basis, spread.status))
-        return tables.show_table(
-            pd.DataFrame(rows, columns=["input", "shape", "low", "typical", "high", "numbers drawn", "from", "status"])
-        )
+        return tables.show_table(inputs_frame(uncertain_transom(self.job).inputs, self.system))
 
     def reading(self):
         """What low and high mean, as HTML [-]."""

@@ -11,7 +11,9 @@ from lamcalc.schedule import Ply, Schedule
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_schedule import first_schedule
 from lamcalc.studies import claims, compare, published_cases
+from lamcalc.studies.uncertain_parts import LaminateModel
 from lamcalc.workbook import explain, plots_thickness, style, tables
+from lamcalc.workbook.how_sure import HowSure
 from lamcalc.workbook.panel import Choice, Count, Panel, QuantitySlider, UnitSystem
 
 COMBINATION_FRACTION = 0.43
@@ -211,7 +213,8 @@ class ThicknessPage:
             "measured": QuantitySlider("Thickness of one layer", "thickness", 1.2, 0.1, 4.0, 0.05),
         }
         return Panel(controls, self.layup, words=self._words, table=self._numbers, picture=plots_thickness.ContentPicture(),
-                     unit_system=unit_system or UnitSystem(system=self.system), idle=_idle)
+                     unit_system=unit_system or UnitSystem(system=self.system), idle=_idle,
+                     sure=HowSure(lambda found: LaminateModel(found.schedule)))
 
     def layup(self, fabric, resin, process, count, basis, glass, measured):
         """One fabric laid some times.

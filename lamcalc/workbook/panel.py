@@ -330,6 +330,8 @@ class Panel:
         Whether there is a unit switch; not where values stay in the units of their sources [-].
     table_first : bool
         Whether a long table stands above the picture, in a window of its own height that scrolls [-].
+    sure : HowSure, optional
+        Button below that tells the bands of what is shown [-].
 
     Notes
     -----
@@ -338,9 +340,9 @@ class Panel:
     """
 
     def __init__(self, controls, compute, *, words, table=None, picture=None, unit_system=None, idle=None, units_shown=True,
-                 table_first=False):
+                 table_first=False, sure=None):
         self.controls, self._compute, self._words, self._table, self._picture = controls, compute, words, table, picture
-        self._idle = idle
+        self._idle, self.sure, self.result = idle, sure, None
         self.unit_system = unit_system or UnitSystem()
         self.sentence, self.problem, self.image = map(Part, ("lam-sentence", "lam-problem", "lam-picture"))
         self.numbers = Part("lam-table", "max-height:460px;overflow:auto;line-height:1.25" if table_first else "")
@@ -356,24 +358,39 @@ class Panel:
         traitlets.link((self.switch, "value"), (self.unit_system, "system"))
         self.unit_system.observe(self._switched, "system")
         self.box = keep_keys(widgets.VBox([*[self.switch] * units_shown, *(getattr(c, "holder", c.widget) for c in controls.values()),
-                                           self.view]))
+                                           self.view, *([sure.box] if sure else [])]))
+        if sure:
+            sure.button.on_click(lambda _button: self._asked())
         self._switched()
 
     @one_at_a_time
     def _switched(self, _change=None):
         for control in self.controls.values():
             control.use(self.unit_system.system)
-        self.refresh()
+        self._show()
+        if self.sure:
+            self.sure.use(self.unit_system.system)
 
     @one_at_a_time
     def refresh(self):
         """Compute with the present controls and show the result, or the sentence of what is wrong."""
+        self._show()
+        if self.sure:
+            # an old band beside a new number would mislead
+            self.sure.forget()
+
+    @one_at_a_time
+    def _asked(self):
+        self.sure.ask(self.result, self.unit_system.system)
+
+    def _show(self):
         values = {name: control.value for name, control in self.controls.items()}
         idle = self._idle(**values) if self._idle else ()
         for name, control in self.controls.items():
             control.widget.disabled = name in idle
+        self.result = None
         try:
-            result = self._compute(**values)
+            self.result = result = self._compute(**values)
             system = self.unit_system.system
             self.sentence.value = f'<p style="font-size:15px">{html.escape(self._words(result, system))}</p>'
             if self._picture is not None:

@@ -5,6 +5,7 @@ import ipywidgets as widgets
 from lamcalc.shop.job_schedule import first_schedule
 from lamcalc.workbook.editor import schedule_editor
 from lamcalc.workbook.job_bar import JobState, job_bar
+from lamcalc.workbook.turns import one_at_a_time
 
 
 class Workbench:
@@ -44,6 +45,7 @@ class Workbench:
             self.choice.value = name if name in schedules else first_schedule(self.state.job)
         self._open()
 
+    @one_at_a_time
     def _open(self):
         name = self.choice.value
         if name is None:
@@ -56,6 +58,7 @@ class Workbench:
             self.editor.switch.layout.display = "none"  # the job bar has it
             self.place.children = (self.editor.box,)
 
+    @one_at_a_time
     def _job_changed(self):
         if set(key for _, key in self.choice.options) != set(self.state.job.schedules) or self._job_name != self.state.job.name:
             self._drop()
