@@ -108,7 +108,7 @@ class HowSure:
 
     def __init__(self, model, samples=500):
         self._model, self._samples, self._found = model, samples, None
-        self.button = widgets.Button(description="How sure are these numbers?", layout=widgets.Layout(width="16em"),
+        self.button = widgets.Button(description="How sure are these numbers?", layout=widgets.Layout(width="20em"),
                                      tooltip="bands, and where every input comes from and how far it is checked")
         self.view = widgets.HTML()
         self.view.add_class("lam-sure")

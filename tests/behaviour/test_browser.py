@@ -12,7 +12,10 @@ from lamcalc import units
 from lamcalc.materials import catalogue
 from lamcalc.schedule import Ply, Schedule
 from lamcalc.shop import job as jobs
+from lamcalc.studies.uncertain_parts import LaminateModel
+from lamcalc.studies.uncertainty import run_uncertainty
 from lamcalc.workbook import page_sheet
+from lamcalc.workbook.how_sure import SEED, bands_frame
 
 pytestmark = [pytest.mark.behaviour, pytest.mark.browser]
 
@@ -138,6 +141,20 @@ def test_the_unit_switch_changes_labels_numbers_and_back(thickness):
     assert_shows(thickness, stack(2), "metric")
     assert (thickness.text(".lam-sentence"), thickness.text(".lam-table")) == before
     thickness.page.get_by_text("Thickness of one layer [mm]").wait_for()
+
+
+def test_the_bands_come_when_they_are_asked_for_and_go_with_the_next_key(thickness):
+    button = thickness.page.get_by_role("button", name="How sure are these numbers?").first
+    thickness.press(button, "Enter")
+    found = run_uncertainty(LaminateModel(stack(2)), samples=500, seed=SEED)
+    thickness.wait_for(".lam-sure", "\t".join(bands_frame(found, "metric").iloc[0]))
+    thickness.picture("how_sure")
+    thickness.switch("US units")
+    thickness.wait_for(".lam-sure", "\t".join(bands_frame(found, "us").iloc[0]))
+    thickness.switch("metric")
+    thickness.press(thickness.slider("Layers"), "ArrowRight", 1)
+    assert_shows(thickness, stack(3), "metric")
+    assert thickness.text(".lam-sure") == ""
 
 
 def test_an_impossible_reading_gets_its_sentence_and_a_way_back(thickness):
