@@ -130,6 +130,44 @@ def positive(name, value, unit="-", *, zero=False):
     return array
 
 
+def whole(name, value, least=1, hint="count again", unit="-"):
+    """Return `value` as an int after checking that it is a whole number.
+
+    Parameters
+    ----------
+    name : str
+        Name of the input for the message [-].
+    value : int or float
+        One number [as `unit` says].
+    least : int
+        Least value allowed [as `unit` says].
+    hint : str
+        What to do next [-].
+    unit : str
+        What is counted, for the message [-].
+
+    Returns
+    -------
+    int
+        The same value [as `unit` says].
+
+    Raises
+    ------
+    InputError
+        If it is not one finite whole number, or less than `least`.
+
+    Examples
+    --------
+    >>> whole("layers", 2.5)
+    Traceback (most recent call last):
+    lamcalc.errors.InputError: layers must be a whole number from 1 up [-]; received 2.5. Next: count again.
+    """
+    array = number(name, value, unit)
+    if array.ndim or array != np.round(array) or array < least:
+        raise InputError(name, f"must be a whole number from {least} up [{unit}]", value, hint)
+    return int(array)
+
+
 def fraction(name, value, *, zero=False, one=False):
     """Return `value` as a float array after checking that it lies between 0 and 1.
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lamcalc.errors import InputError, number, positive
+from lamcalc.errors import InputError, number, positive, whole
 from lamcalc.mechanics.beam_cases import checked_shear_stiffness
 
 
@@ -286,7 +286,7 @@ def beam_response(ei, ga, span_mm, supports, loads, *, stations=41):
     >>> float(propped.max_moment_n_mm.round(3))
     125000.0
     """
-    span = float(positive("span_mm", span_mm, "mm"))
+    span, stations = float(positive("span_mm", span_mm, "mm")), whole("stations", stations, 2, "try 41")
     ei, ga = positive("ei", ei, "N mm2"), checked_shear_stiffness(ga)
     supports, loads = tuple(supports), tuple(loads)
     _check_supports(supports), _check_loads(loads)

@@ -23,7 +23,8 @@ from lamcalc.mechanics.lamina import (
 
 # rows and columns of the six independent terms 11, 12, 16, 22, 26, 66
 _ROW, _COL = np.array([0, 0, 0, 1, 1, 2]), np.array([0, 1, 2, 1, 2, 2])
-_FULL = np.array([[0, 1, 2], [1, 3, 4], [2, 4, 5]])
+# place of each term of a symmetric 3 x 3 matrix among the six that are kept
+FULL_TERMS = np.array([[0, 1, 2], [1, 3, 4], [2, 4, 5]])
 # temporaries of this many laminates stay in the second-level cache
 _CHUNK = 2048
 # laminates that one worker takes at a time
@@ -73,7 +74,7 @@ def unpacked(terms):
     >>> unpacked([1, 2, 3, 4, 5, 6]).tolist()
     [[1, 2, 3], [2, 4, 5], [3, 5, 6]]
     """
-    return np.asarray(terms)[..., _FULL]
+    return np.asarray(terms)[..., FULL_TERMS]
 
 
 def ply_interfaces(thickness_mm):
@@ -360,7 +361,8 @@ def compliance_blocks(stiffness):
     for lo in range(0, len(rows), 2 * _CHUNK):
         part = slice(lo, lo + 2 * _CHUNK)
         a, minus_b, d = compliance_terms(np.ascontiguousarray(rows[part].T))
-        for out, terms in zip(blocks, ([a[k] for k in _FULL.flat], [-x for x in minus_b], [d[k] for k in _FULL.flat])):
+        places = FULL_TERMS.ravel()
+        for out, terms in zip(blocks, ([a[k] for k in places], [-x for x in minus_b], [d[k] for k in places])):
             # a stack and its transposed copy cost less than nine strided columns
             out[part] = np.array(terms).T
     return tuple(block.reshape(s.shape[:-2] + (3, 3)) for block in blocks)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lamcalc.errors import InputError, fraction, number, positive
+from lamcalc.errors import InputError, fraction, number, positive, whole
 from lamcalc.mechanics.sections import Section
 
 
@@ -116,7 +116,7 @@ def veneer_layers(plies, thickness_mm):
     >>> veneer_layers(3, 9.0)[1].tolist()
     [0.0, 90.0, 0.0]
     """
-    if int(plies) != plies or plies < 3 or plies % 2 == 0:
+    if whole("plies", plies, 3, "count the veneers") % 2 == 0:
         raise InputError("plies", "must be an odd whole number of 3 or more [-]", plies,
                          "count the veneers at the edge")
     t = positive("thickness_mm", thickness_mm, "mm")

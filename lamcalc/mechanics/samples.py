@@ -11,14 +11,13 @@ import numpy as np
 from lamcalc.errors import InputError, number, positive
 from lamcalc.mechanics.chunks import batch_part, batch_rows
 from lamcalc.mechanics.lamina import EngineeringConstants, reduced_terms, rotated_terms, turn_terms
-from lamcalc.mechanics.laminate import compliance_terms, ply_interfaces, section_weights, write_constants
+from lamcalc.mechanics.laminate import FULL_TERMS, compliance_terms, ply_interfaces, section_weights, write_constants
 from lamcalc.mechanics.strain_space import terms_by_ply, worst_face
 from lamcalc.mechanics.tsai_wu import DEFAULT_INTERACTION, strain_form, tsai_wu_terms
 
 # samples at a time in arrays over plies, and in arrays over laminates
 _PLY_CHUNK, _CHUNK = 1024, 8192
 # places of the six terms in a full matrix
-_FULL = np.array([[0, 1, 2], [1, 3, 4], [2, 4, 5]])
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,7 +75,7 @@ def _summed(qbar, t):
 
 def _mid_plane(a, minus_b, d, n, m):
     """Mid-plane strain ``a N + b M`` and curvature ``b' N + d M``, each of shape (3, samples)."""
-    extension, bending = (np.array(terms)[_FULL] for terms in (a, d))
+    extension, bending = (np.array(terms)[FULL_TERMS] for terms in (a, d))
     coupling = -np.array(minus_b).reshape(3, 3, -1)
     return (np.einsum("ijc,jc->ic", extension, n) + np.einsum("ijc,jc->ic", coupling, m),
             np.einsum("jic,jc->ic", coupling, n) + np.einsum("ijc,jc->ic", bending, m))

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lamcalc.mechanics.laminate import compliance_terms, unpacked
+from lamcalc.mechanics.laminate import FULL_TERMS, compliance_terms, unpacked
 from lamcalc.mechanics.quadratic_form import (
     inverse_ratio_slope,
     inverse_strength_ratio,
@@ -16,7 +16,6 @@ from lamcalc.studies.search_orders import joined, stiffness_of
 
 # sandwiches that are bounded together, orders of a skin that are looked at together
 _ROWS, _ORDERS = 2048, 8192
-_FULL = np.array([[0, 1, 2], [1, 3, 4], [2, 4, 5]])
 
 
 @dataclass(frozen=True, eq=False)
@@ -138,7 +137,8 @@ def largest_eigenvalue(first, second):
     >>> float(largest_eigenvalue(one, [3.0, 0.0, 0.0, 0.0, 0.0, 0.0]))
     3.0
     """
-    x = [[sum(first[_FULL[i, k]] * second[_FULL[k, j]] for k in range(3)) for j in range(3)] for i in range(3)]
+    at = FULL_TERMS
+    x = [[sum(first[at[i, k]] * second[at[k, j]] for k in range(3)) for j in range(3)] for i in range(3)]
     mean = (x[0][0] + x[1][1] + x[2][2]) / 3
     square = sum(x[i][j] * x[j][i] for i in range(3) for j in range(3)) / 3
     return mean + np.sqrt(2 * np.maximum(square - mean * mean, 0.0))
@@ -305,7 +305,7 @@ class Means:
             Strain [-] and curvature [1/mm].
         """
         return ([-sum(self.minus_b[3 * i + j] * load[j] for j in range(3)) for i in range(3)],
-                [sum(self.d[_FULL[i, j]] * load[j] for j in range(3)) for i in range(3)])
+                [sum(self.d[FULL_TERMS[i, j]] * load[j] for j in range(3)) for i in range(3)])
 
     def share(self):
         """Largest share of the stiffness by which an order may differ from the means.
