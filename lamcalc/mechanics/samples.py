@@ -17,7 +17,6 @@ from lamcalc.mechanics.tsai_wu import DEFAULT_INTERACTION, strain_form, tsai_wu_
 
 # samples at a time in arrays over plies, and in arrays over laminates
 _PLY_CHUNK, _CHUNK = 1024, 8192
-# places of the six terms in a full matrix
 
 
 @dataclass(frozen=True, eq=False)

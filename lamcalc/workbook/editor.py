@@ -9,9 +9,8 @@ import traitlets
 from lamcalc import units
 from lamcalc.shop import job as jobs
 from lamcalc.shop import sequence
-from lamcalc.studies.uncertain_parts import LaminateModel
 from lamcalc.workbook import editor_drawing, style, tables
-from lamcalc.workbook.how_sure import HowSure
+from lamcalc.workbook.how_sure import HowSure, laminate_model
 from lamcalc.workbook.job_bar import JobState
 from lamcalc.workbook.panel import Part, alarm, joined, keep_keys
 from lamcalc.workbook.turns import one_at_a_time
@@ -72,7 +71,7 @@ class ScheduleEditor:
         left = widgets.VBox([self.layers, widgets.HBox(list(self.buttons.values()), layout=wrap), *self.fields.values(),
                              self.own])
         above, beside, below = (view for view, _parts in self._views)
-        self.sure = HowSure(lambda _: LaminateModel(jobs.schedule(self.state.job, self.name)))
+        self.sure = HowSure(lambda _: laminate_model(jobs.schedule(self.state.job, self.name)))
         self.sure.button.on_click(lambda _button: self._asked())
         self.box = keep_keys(widgets.VBox([self.switch, above, widgets.HBox([left, beside], layout=wrap), below,
                                            self.sure.box]))

@@ -6,8 +6,6 @@ import ipywidgets as widgets
 import pandas as pd
 
 from lamcalc import units
-from lamcalc.studies.distributions import READING
-from lamcalc.studies.uncertainty import run_uncertainty
 from lamcalc.workbook import style
 from lamcalc.workbook.panel import alarm
 from lamcalc.workbook.turns import one_at_a_time
@@ -46,6 +44,7 @@ def bands_frame(result, system):
     --------
     >>> from lamcalc.shop import job
     >>> from lamcalc.studies.uncertain_parts import LaminateModel
+    >>> from lamcalc.studies.uncertainty import run_uncertainty
     >>> found = run_uncertainty(LaminateModel(job.schedule(job.load_demo(), "transom_inner_skin")), samples=50, seed=1)
     >>> bands_frame(found, "metric")["result"][0]
     'thickness'
@@ -90,6 +89,30 @@ def inputs_frame(inputs, system):
     return pd.DataFrame(rows, columns=["input", "shape", "low", "typical", "high", "numbers drawn", "from", "status"])
 
 
+def laminate_model(schedule):
+    """Random versions of a schedule; studies are imported when somebody asks, so that notebooks start sooner.
+
+    Parameters
+    ----------
+    schedule : Schedule
+        The laminate [-].
+
+    Returns
+    -------
+    LaminateModel
+        For `run_uncertainty` [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop import job
+    >>> laminate_model(job.schedule(job.load_demo(), "transom_inner_skin")).results[0].name
+    'thickness'
+    """
+    from lamcalc.studies.uncertain_parts import LaminateModel
+
+    return LaminateModel(schedule)
+
+
 class HowSure:
     """A button, and below it the bands of what a panel shows.
 
@@ -128,6 +151,8 @@ class HowSure:
         """
         if self._found is None:
             return
+        from lamcalc.studies.distributions import READING
+
         found, inputs = self._found
         words = (f"{found.samples} samples, seed {SEED}: eight of ten lie between the second and the last figure. {READING} "
                  f'"x" is a factor on the value used above. {_NOTES}')
@@ -145,6 +170,8 @@ class HowSure:
         system : {"metric", "us"}
             Unit system [-].
         """
+        from lamcalc.studies.uncertainty import run_uncertainty  # here, so that notebooks start sooner
+
         self.forget()
         self.view.value = "<p>The bands are being worked out.</p>"
         try:

@@ -15,9 +15,8 @@ from lamcalc.schedule import PROPERTY_MODELS, Ply, Schedule, fabric_constants
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_schedule import first_schedule
 from lamcalc.studies import compare, published_cases
-from lamcalc.studies.uncertain_parts import LaminateModel
 from lamcalc.workbook import explain, plots_orientation, style, tables
-from lamcalc.workbook.how_sure import HowSure
+from lamcalc.workbook.how_sure import HowSure, laminate_model
 from lamcalc.workbook.page_thickness import GLASS_WORDS, inputs_table
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
 
@@ -302,7 +301,7 @@ class OrientationPage:
                     "model": Choice("Property model", models, "micromechanics")}
         return Panel(controls, self.change, words=_words, table=_numbers, picture=_Compasses(),
                      unit_system=unit_system or UnitSystem(system=self.system),
-                     sure=HowSure(lambda found: LaminateModel(found.schedule)))
+                     sure=HowSure(lambda found: laminate_model(found.schedule)))
 
     def change(self, row, fabric, turn_deg, model):
         """The schedule with one ply changed.

@@ -13,7 +13,6 @@ from lamcalc.parts.rules import moment_factor, panel_moment, panel_shear
 from lamcalc.schedule import CoreLayer, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_panel import panel_case, panel_close_out, panel_part, panel_repair, panel_result, panel_variant
-from lamcalc.studies.uncertain_panel import PanelModel
 from lamcalc.workbook import explain, tables
 from lamcalc.workbook.how_sure import ONE_BY_ONE, HowSure
 from lamcalc.workbook.page_checks import check_name, margins_frame, numbers_frame, rules_frame, verdict
@@ -421,6 +420,8 @@ class PanelPage:
 
 
 def _model(found):
+    from lamcalc.studies.uncertain_panel import PanelModel  # here, so that the notebook starts sooner
+
     return PanelModel(found.result.panel, found.result.load, found.result.schedule)
 
 

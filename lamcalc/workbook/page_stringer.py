@@ -16,7 +16,6 @@ from lamcalc.shop.job_stringer import (
     stringer_sizing,
     stringer_variant,
 )
-from lamcalc.studies.uncertain_parts import StringerModel
 from lamcalc.workbook import explain, tables
 from lamcalc.workbook.how_sure import ONE_BY_ONE, HowSure
 from lamcalc.workbook.page_checks import check_name, margins_frame, numbers_frame, rules_frame, verdict
@@ -357,8 +356,14 @@ class StringerPage:
             table=numbers_frame,
             picture=StringerPicture(),
             unit_system=unit_system or UnitSystem(system=self.system),
-            sure=HowSure(lambda found: StringerModel(found.stringer, found.load), ONE_BY_ONE),
+            sure=HowSure(_model, ONE_BY_ONE),
         )
+
+
+def _model(found):
+    from lamcalc.studies.uncertain_parts import StringerModel  # here, so that the notebook starts sooner
+
+    return StringerModel(found.stringer, found.load)
 
 
 def words(found, system):

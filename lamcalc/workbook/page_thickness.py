@@ -11,9 +11,8 @@ from lamcalc.schedule import Ply, Schedule
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_schedule import first_schedule
 from lamcalc.studies import claims, compare, published_cases
-from lamcalc.studies.uncertain_parts import LaminateModel
 from lamcalc.workbook import explain, plots_thickness, style, tables
-from lamcalc.workbook.how_sure import HowSure
+from lamcalc.workbook.how_sure import HowSure, laminate_model
 from lamcalc.workbook.panel import Choice, Count, Panel, QuantitySlider, UnitSystem
 
 COMBINATION_FRACTION = 0.43
@@ -214,7 +213,7 @@ class ThicknessPage:
         }
         return Panel(controls, self.layup, words=self._words, table=self._numbers, picture=plots_thickness.ContentPicture(),
                      unit_system=unit_system or UnitSystem(system=self.system), idle=_idle,
-                     sure=HowSure(lambda found: LaminateModel(found.schedule)))
+                     sure=HowSure(lambda found: laminate_model(found.schedule)))
 
     def layup(self, fabric, resin, process, count, basis, glass, measured):
         """One fabric laid some times.

@@ -10,7 +10,6 @@ from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS, assess, sensitivity
 from lamcalc.shop.answer import comparison_rows, margin_rows
 from lamcalc.shop.job_transom import screening_stiffness, transom_comparison, transom_part, transom_variant
-from lamcalc.studies.uncertain_parts import TransomModel
 from lamcalc.workbook import explain, style
 from lamcalc.workbook.how_sure import HowSure
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider
@@ -291,7 +290,13 @@ def panel(job, unit_system=None):
     }
     return Panel(controls, lambda **values: transom_variant(job, values.pop("option"), **values), words=_words,
                  table=_panel_table, picture=TransomPicture(), unit_system=unit_system,
-                 sure=HowSure(lambda found: TransomModel(found.transom, found.options[0].schedule, job.waste.resin)))
+                 sure=HowSure(lambda found: _model(found, job.waste.resin)))
+
+
+def _model(comparison, waste):
+    from lamcalc.studies.uncertain_parts import TransomModel  # here, so that the notebook starts sooner
+
+    return TransomModel(comparison.transom, comparison.options[0].schedule, waste)
 
 
 def _words(comparison, system):
