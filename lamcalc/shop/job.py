@@ -171,20 +171,26 @@ def _literal(name):
     return re.sub(r"([*?\[])", r"[\1]", name)
 
 
-def _put(path, data):
-    """Write a temporary file beside `path` and rename it into place; on any failure `path` is as it was."""
+def _put(path, data, *, synced=True):
+    """Write a temporary file beside `path` and rename it into place; on any failure `path` is as it was.
+
+    Without `synced` the system writes to the disk in its own time: a recovery copy, renewed at every change, is there
+    for a kernel or browser that ends, and waiting for the disk would hold up every key.
+    """
     part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
     handle = None
     try:
         handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
         _write_all(handle, data)
-        os.fsync(handle)
+        if synced:
+            os.fsync(handle)
         os.close(handle)
         handle = None
         if path.exists():
             os.chmod(part, stat.S_IMODE(path.stat().st_mode))
         os.replace(part, path)
-        _sync_folder(path.parent)
+        if synced:
+            _sync_folder(path.parent)
     except OSError as problem:
         hint = "free some space or choose another folder, and save again; what was on the disk is unchanged"
         raise _trouble(path, "could not be written", f"'{problem.strerror}'", hint) from None
@@ -526,7 +532,10 @@ def write_recovery(job):
     ...     write_recovery(update(saved, {"shop.crew": 3})).name
     '.launch.recovery.toml'
     """
-    return write_text(recovery_path(job), job.text)
+    path = _target(recovery_path(job))
+    _drop_stale(path)
+    _put(path, job.text.encode("utf-8"), synced=False)
+    return path
 
 
 def read_recovery(job):

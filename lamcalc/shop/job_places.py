@@ -136,6 +136,8 @@ class _Scanner:
             word, start, end = self.tokens[self.at]
             if word[0] in "\"'":
                 parts.append((tomllib.loads(f"x = {word}")["x"], start, end))
+            elif "." not in word:
+                parts.append((word, start, end))
             else:
                 parts += [(m.group(), start + m.start(), start + m.end()) for m in re.finditer(r"[^.]+", word)]
             self.at += 1
