@@ -601,7 +601,7 @@ def tables(edges, order, shear, orthotropic=False):
     return _built(side(edges[:2], order, shear), side(edges[2:], order, shear), order, shear, True, orthotropic)
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=32)
 def segmented_tables(edges, order, shear, joints_x, joints_y):
     """Fixed matrices for a plate whose sides are split at the edges of a patch load; the last few are kept.
 

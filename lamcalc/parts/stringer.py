@@ -8,7 +8,7 @@ tension, over fixed supports in compression.
 """
 
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -351,14 +351,20 @@ def _bending_margins(checker, factor):
     return margins, unchecked
 
 
+@lru_cache(maxsize=256)
+def _web_flow(long, slant, stiffness):
+    """Shear flow at which a web buckles [N/mm]; kept, since builds that differ in their cap share it."""
+    plate = Plate(long, slant, np.frombuffer(stiffness).reshape(3, 3), edges="SSSS")
+    # a coupled web is weaker for one direction of the shear than for the other: the two halves of a span have both
+    return float(plate.buckling([[0.0, 0.0, 1.0], [0.0, 0.0, -1.0]]).values.min())
+
+
 def _buckling_margin(checker, web_shear):
     """Margin of one web against buckling in shear, the former not counted."""
     part, wall = checker.stringer, checker.stringer.skin.laminate
     stiffness = reduced_bending_stiffness(wall.A, wall.B, wall.D)
     long = min(checker.load.span, LONG_WEB * part.slant)
-    # a coupled web is weaker for one direction of the shear than for the other: the two halves of a span have both
-    flow = float(Plate(long, part.slant, stiffness, edges="SSSS").buckling([[0.0, 0.0, 1.0], [0.0, 0.0, -1.0]]).values
-                 .min())
+    flow = _web_flow(float(long), float(part.slant), stiffness.tobytes())
     return Margin("web buckling in shear, former not counted", web_shear, flow / wall.total_thickness_mm, BUCKLING,
                   "MPa")
 
