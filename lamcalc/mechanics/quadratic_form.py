@@ -217,11 +217,16 @@ def quadratic_strength_ratio(linear, quadratic, constant=0.0):
     [2.0, 2.0, inf]
     """
     left = 1.0 - np.asarray(constant, dtype=float)
-    room = np.where(left > 0, left, 1.0)
+    linear = np.asarray(linear, dtype=float)
     # a plane surface has the plain number 0 here, which stays one
-    curved = quadratic if np.ndim(quadratic) == 0 and quadratic == 0 else np.asarray(quadratic, dtype=float) / room
-    inverse = inverse_strength_ratio(np.asarray(linear, dtype=float) / room, curved)
+    plane = np.ndim(quadratic) == 0 and quadratic == 0
+    curved = quadratic if plane else np.asarray(quadratic, dtype=float)
+    bare = left.ndim == 0 and left == 1.0  # nothing is there without load
+    if not bare:
+        room = np.where(left > 0, left, 1.0)
+        linear, curved = linear / room, curved if plane else curved / room
+    inverse = inverse_strength_ratio(linear, curved)
     ratio = np.full(np.shape(inverse), np.inf)
     with np.errstate(over="ignore"):
         np.divide(1.0, inverse, out=ratio, where=inverse > 0)
-    return np.where(left > 0, ratio, 0.0)
+    return ratio if bare else np.where(left > 0, ratio, 0.0)
