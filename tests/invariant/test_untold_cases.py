@@ -1,0 +1,93 @@
+"""Cases that other tests pass over: a coupled ply turned, residual stress in a mode, signs that are not there."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from lamcalc.materials import catalogue
+from lamcalc.mechanics.criteria import assess, hashin_indices
+from lamcalc.mechanics.failure import first_ply_failure
+from lamcalc.mechanics.lamina import reduced_stiffness, rotated_stiffness
+from lamcalc.mechanics.laminate import Laminate
+from lamcalc.mechanics.ply_strengths import PlyStrengths
+from lamcalc.mechanics.progressive import last_ply_failure
+from lamcalc.schedule import Ply, Schedule
+
+pytestmark = pytest.mark.invariant
+OWN = Path(__file__).parents[2] / "data" / "own_materials_example.toml"
+GLASS = PlyStrengths(1062.0, 610.0, 31.0, 118.0, 72.0)
+
+
+def test_turning_twice_is_turning_once_by_the_sum():
+    # the second turn starts from a ply with Q16 and Q26
+    q = reduced_stiffness(38600.0, 8270.0, 0.26, 4140.0)
+    twice = rotated_stiffness(rotated_stiffness(q, 30.0), 20.0)
+    np.testing.assert_allclose(twice, rotated_stiffness(q, 50.0), rtol=1e-12)
+    many = rotated_stiffness(rotated_stiffness(np.broadcast_to(q, (3, 3, 3)), [10.0, -40.0, 70.0]), [5.0, 15.0, -70.0])
+    np.testing.assert_allclose(many, rotated_stiffness(np.broadcast_to(q, (3, 3, 3)), [15.0, -25.0, 0.0]), atol=1e-8)
+
+
+def test_a_hashin_criterion_whose_sign_is_not_there_is_not_used_at_all():
+    pulled = hashin_indices([500.0, 20.0, 10.0], GLASS)
+    assert float(pulled.fibre_compression) == 0.0 == float(pulled.matrix_compression)
+    pushed = hashin_indices([-500.0, -20.0, 10.0], GLASS)
+    assert float(pushed.fibre_tension) == 0.0 == float(pushed.matrix_tension)
+
+
+def test_the_mode_at_first_failure_counts_what_is_there_without_load():
+    wall = Laminate.from_plies(38600.0, 8270.0, 0.26, 4140.0, [0.0, 90.0, 45.0, 90.0], [0.5, 0.7, 0.4, 0.6],
+                               alpha1=8.6e-6, alpha2=22.1e-6)
+    rng = np.random.default_rng(4)
+    for n in rng.normal(0.0, 60.0, (12, 3)):
+        for delta_t in (0.0, -90.0):
+            found = first_ply_failure(wall, GLASS, n, delta_t=delta_t)
+            load = wall.ply_stresses(wall.response(N=n), axes="ply")
+            rest = wall.ply_stresses(wall.response(delta_t=delta_t), delta_t=delta_t, axes="ply")
+            plain = assess(load, GLASS.each(lambda x: np.asarray(x)), criterion="tsai_wu", residual=rest)
+            np.testing.assert_allclose(found.ratio, plain.ratio.min(), rtol=1e-9)
+            face = int(np.argmin(plain.ratio.reshape(-1)))
+            assert found.mode == plain.mode.reshape(-1)[face]
+
+
+def test_thickness_alone_may_make_the_batch_of_a_last_ply_failure():
+    angle = [0.0, 90.0]
+    walls = Laminate.from_plies(38600.0, 8270.0, 0.26, 4140.0, angle, [[0.5, 0.5], [1.0, 1.0], [0.4, 0.8]])
+    found = last_ply_failure(walls, GLASS, [100.0, 0.0, 0.0])
+    assert found.last_ratio.shape == (3,)
+    for k, t in enumerate(([0.5, 0.5], [1.0, 1.0], [0.4, 0.8])):
+        one = last_ply_failure(Laminate.from_plies(38600.0, 8270.0, 0.26, 4140.0, angle, t), GLASS, [100.0, 0.0, 0.0])
+        assert found.last_ratio[k] == pytest.approx(float(one.last_ratio), rel=1e-12)
+
+
+@pytest.fixture(scope="module")
+def shop():
+    return catalogue.load()
+
+
+def test_tested_values_count_only_where_the_schedule_asks_for_them():
+    own = catalogue.load(own=OWN)
+    plain = Ply(own.reinforcement("biax090_1808"), own.resin("iso_polyester"), own.process("hand"))
+    ours = replace(plain, tested=own.tested("biax090_1808", "hand", "iso_polyester"))
+    computed, entered, wanted = (Schedule((ply,), own.fibres, property_model=model) for ply, model in (
+        (plain, "micromechanics"), (ours, "micromechanics"), (ours, "tested")))
+    assert entered.laminate.in_plane.ex == computed.laminate.in_plane.ex
+    assert entered.total_thickness_mm == computed.total_thickness_mm
+    # the example file: e1 12900, e2 12400, nu12 0.17, g12 3100 MPa, 1.27 mm at 0.43 glass
+    found = wanted.laminate.in_plane
+    assert [float(x) for x in (found.ex, found.ey, found.nuxy, found.gxy)] == pytest.approx([12900, 12400, 0.17, 3100])
+    assert wanted.total_thickness_mm == pytest.approx(1.27) and wanted.glass_fraction == pytest.approx(0.43)
+    weight = float(plain.reinforcement.areal_weight_gsm)
+    assert wanted.areal_mass_kg_m2 == pytest.approx(weight / 0.43 / 1e3)
+
+
+def test_the_thickness_band_takes_the_density_of_the_fibre_laid(shop):
+    ply = Ply(shop.reinforcement("csm_450"), shop.resin("iso_polyester"), shop.process("hand"))
+    fibre = shop.fibres[ply.reinforcement.fibre]
+    density = replace(fibre.density_kg_m3, typical=1440.0, low=1440.0, high=1440.0)
+    light = dict(shop.fibres) | {ply.reinforcement.fibre: replace(fibre, density_kg_m3=density)}
+    heavy_band, light_band = (Schedule((ply,), fibres).thickness_band_mm() for fibres in (shop.fibres, light))
+    more = 0.45 / 1.44 - 0.45 / (float(fibre.density_kg_m3) / 1e3)  # mm of glass replaced by the lighter fibre
+    for low, high in zip(heavy_band, light_band, strict=True):
+        assert high - low == pytest.approx(more / (1 - float(ply.process.void_fraction)), rel=1e-9)
