@@ -7,12 +7,13 @@ import pytest
 
 from lamcalc.errors import InputError
 from lamcalc.shop.job import load_demo, update
+from lamcalc.shop.job_batches import resin_needs
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.takeoff import BuyLine, compare_fractions, labour, labour_words, material_name, take_off
 from lamcalc.shop.takeoff_cut import Fabric, core_supplies, roll_width
-from lamcalc.shop.takeoff_layers import chosen_schedule, laid_layers
+from lamcalc.shop.takeoff_layers import PuttyNeed, chosen_schedule, laid_layers
 from lamcalc.shop.takeoff_records import PartTakeOff, TakeOff
-from lamcalc.shop.takeoff_resin import ResinUse, Supply
+from lamcalc.shop.takeoff_resin import ResinUse, Supply, putty_supplies
 
 pytestmark = pytest.mark.behaviour
 ROLL = SimpleNamespace(width_mm=1250.0, length_mm=5000.0)
@@ -229,3 +230,42 @@ def test_a_schedule_that_is_there_already_is_neither_bought_nor_weighed_as_new()
     new = take_off(demo, parts=["sole"], options={"sole": name}).parts["sole"]
     assert new.fabrics and new.mass_kg > 10
     assert not part.fabrics and not part.layers and part.mass_kg < 0.2 * new.mass_kg
+
+
+def test_bond_plies_are_marked_and_laid_into_the_wet(job):
+    layers = laid_layers(job, "transom")[0]
+    # the board option: bond, board, bond, board, skin of five, tabbing of three
+    assert [item.bond for item in layers] == [True, False, True] + [False] * 9
+    plies = [need for need in resin_needs(job, "transom") if ": " in need.name]
+    # a bond goes on with the core before it; the skin over the last core begins a session
+    assert [need.new_session for need in plies[:3]] == [False, False, True]
+
+
+def test_putty_to_buy_is_the_putty_that_stays_with_its_loss(job):
+    shelf = catalogue(job)
+    dense = update(job, {"resins.iso_polyester.liquid_density_kg_m3": 1210.0})
+    for one in (job, dense):
+        resin, fillers = putty_supplies(one, [PuttyNeed("fillet", 146.0, "iso_polyester", "fillet")], 2, shelf)
+        for kept, bought in ((resin[0].stays_kg, resin[0].to_buy_kg), *((item.net_kg, item.amount) for item in fillers)):
+            assert bought == pytest.approx(kept * (1 + one.waste.putty), rel=1e-12)
+
+
+def test_hat_plies_are_as_wide_as_crown_webs_and_legs(job):
+    entry = job.parts["stringers"]
+    lean = (entry.base_width_mm - entry.top_width_mm) / 2
+    girth = entry.top_width_mm + 2 * (entry.height_mm**2 + lean**2) ** 0.5
+    layers = [item for item in laid_layers(job, "stringers")[0] if item.group == "laminate"]
+    for item, leg in zip(layers, entry.legs_mm, strict=True):
+        assert item.width_mm == pytest.approx(girth + 2 * leg, rel=1e-12)
+        assert item.area_m2 == pytest.approx(item.width_mm * entry.length_mm / 1e6, rel=1e-12)
+
+
+def test_a_fabric_without_a_roll_on_the_shelf_takes_the_width_of_the_catalogue(job):
+    shelf = catalogue(job)
+    found = take_off(update(job, {"stock.rolls": []}), parts=["sole"]).parts["sole"].fabrics
+    assert found
+    for one in found:
+        assert one.plan.width_mm == float(shelf.reinforcement(one.material).roll_width_mm)
+    narrow = [{"item": one.material, "width_mm": 800} for one in found]
+    assert all(one.plan.width_mm == 800 for one in
+               take_off(update(job, {"stock.rolls": narrow}), parts=["sole"]).parts["sole"].fabrics)
