@@ -174,7 +174,10 @@ def test_fractions_compared(job):
         take_off(job, parts=["transom"]).parts["transom"].resin_in_laminate_kg("laminate"), rel=1e-12)
 
 
-@pytest.mark.parametrize(("angle", "blank"), [(0, (2550.0, 1180.0)), (90, (1180.0, 2550.0))])
+ALONG, ACROSS = (2550.0, 1180.0), (1180.0, 2550.0)
+
+
+@pytest.mark.parametrize(("angle", "blank"), [(0, ALONG), (90, ACROSS), (180, ALONG), (270, ACROSS), (-90, ACROSS)])
 def test_core_pieces_follow_the_grain(job, angle, blank):
     edited = update(job, {"parts.sole.chosen": "sole_plywood"})
     layers = laid_layers(edited, "sole")[0]
