@@ -77,10 +77,16 @@ class Judge:
         for name in self.shared & {test.split("::")[0] for test in tests}:
             tests.update(test for test in self.seconds if test.split("::")[0] == name)  # one fixture for the whole file
 
+        whole = {}
+        for test in tests:
+            whole[test.split("::")[0]] = whole.get(test.split("::")[0], 0.0) + self.seconds[test]
+
         def key(test):
             name = test.split("::")[0]
             weight = 0.2 if stem in test else 1.0  # a test that names the file is more likely to see its mutants
-            return (name in self.shared, name if name in self.shared else "", weight * self.seconds[test])
+            if name in self.shared:
+                return weight * whole[name], name, self.seconds[test]
+            return weight * self.seconds[test], "", 0.0
         return [(items[test], self.seconds[test]) for test in sorted(tests - self.failed, key=key) if test in items]
 
     def verdict(self, session, mutant, tests):
