@@ -179,6 +179,8 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
         if capacity < UNKNOWN:
             margins.append(Margin(f"interlaminar shear {where}", stress, capacity, design_factor("iso_interlaminar"),
                                   "MPa"))
+        unchecked += [f"interlaminar shear of {name}" for name, strength in zip(known.names, known.interlaminar, strict=True)
+                      if not np.isfinite(strength)]
     if max(more, more_moment) > 1.0 + WORST_ERROR:
         unchecked.append("plate solution, which did not settle")
     return PanelResult(
@@ -203,7 +205,10 @@ def _layer_margins(load, schedule, known, strain, criterion, factor):
     """First layer to fail in each skin and in a core that is limited, told as a load; and the first one's place."""
     first, last = _skins(schedule)
     core = np.flatnonzero(_in_core(schedule))
-    groups = [("first skin", first), ("core", core), ("last skin", last)] if core.size else [("laminate", first)]
+    groups = [("laminate", first)]
+    if core.size:
+        between = np.setdiff1d(np.arange(core[0], core[-1]), core)
+        groups = [("first skin", first), ("core", core), ("bond line in the core", between), ("last skin", last)]
     margins, unchecked, first_to_fail = [], [], (np.inf, None)
     demand, unit = (load.force, "N") if load.force else (1000 * load.pressure, "kN/m2")
     for name, rows in groups:
@@ -260,6 +265,38 @@ def core_design_factor(core):
     return design_factor(CORE_FACTORS[core.family]) if core.family in CORE_FACTORS else NO_CORE_RULE
 
 
+def limiting_core(cores):
+    """Core with the least usable shear strength, its own design factor counted.
+
+    Parameters
+    ----------
+    cores : sequence of Core
+        Cores of one wall, shear strengths known or not [-].
+
+    Returns
+    -------
+    Core
+        The one that sets the margin; a core without a strength only where none has one [-].
+
+    Examples
+    --------
+    >>> from lamcalc.materials import catalogue
+    >>> shop = catalogue.load()
+    >>> limiting_core((shop.core("pvc_100"), shop.core("san_107"))).id
+    'san_107'
+    """
+    return min(cores, key=lambda core: np.inf if core.shear_strength is None
+               else float(core.shear_strength) * core_design_factor(core).value)
+
+
+def _core_capacity(cores, known, capacity, core_factor):
+    """Shear strength and factor of the core that sets the margin; one factor for all leaves the weakest [MPa, -]."""
+    if core_factor is not None or any(core.shear_strength is None for core in cores):
+        return capacity, core_design_factor(cores[0]) if core_factor is None else design_factor(core_factor)
+    core = limiting_core(cores)
+    return float(core.shear_strength) * known.level, core_design_factor(core)
+
+
 def _cores(schedule):
     return [layer.core for layer in schedule.laid if isinstance(layer, CoreLayer)]
 
@@ -268,8 +305,7 @@ def _core_margins(schedule, known, core_shear, facing, load, core_factor, wrinkl
     """Core shear, wrinkling of both skins, crushing under a patch; and what could not be checked."""
     margins, unchecked = [], []
     cores, capacity = _cores(schedule), float(known.interlaminar[_in_core(schedule)].min())
-    weakest = min(cores, key=lambda core: np.inf if core.shear_strength is None else float(core.shear_strength))
-    factor = core_design_factor(weakest) if core_factor is None else design_factor(core_factor)
+    capacity, factor = _core_capacity(cores, known, capacity, core_factor)
     if any(core.shear_strength is None for core in cores) or not np.isfinite(capacity):
         unchecked.append("core in shear")
     else:
@@ -326,7 +362,7 @@ def _sandwich_checks(panel, load, schedule, known, core_factor):
     checks, args = [], (load.pressure, panel.short_side)
     strength, cores = known.interlaminar[_in_core(schedule)].min(), _cores(schedule)
     if np.isfinite(strength):
-        factor = core_design_factor(cores[0]) if core_factor is None else design_factor(core_factor)
+        strength, factor = _core_capacity(cores, known, float(strength), core_factor)
         need = requirement("iso_sandwich_shear", *args, ksh=shear_factor(panel.aspect),
                            core_shear_stress=float(strength) * factor.value, kc=panel.kc)
         wall = schedule.laminate.thickness_mm

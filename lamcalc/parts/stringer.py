@@ -186,8 +186,9 @@ class StringerResult:
 
         part = self.stringer
         over = part.tabbing if part.kind == "angle" else part.skin
-        name = "tabbing" if part.kind == "angle" else "over the former"
-        rows = [] if over is None else [(f"{name}, layer {k + 1}", w, m) for k, (w, m) in
+        sides = part.leg_sides if part.kind == "angle" else 1
+        name = "over the former" if part.kind != "angle" else "tabbing" if sides == 1 else "tabbing, each of two sides"
+        rows = [] if over is None else [(f"{name}, layer {k + 1}", w, sides * m) for k, (w, m) in
                                         enumerate(zip(part.developed_widths, over.row_mass_gsm))]
         if part.kind == "angle":
             rows += [(f"web, layer {k + 1}", part.height, m) for k, m in enumerate(part.skin.row_mass_gsm)]

@@ -215,7 +215,8 @@ def _row_forces(case):
     """Forces on the transom at the upper row and at the lower row, positive aft [N]."""
     if case.resultant_moment >= 0:
         return float(case.upper_row_equilibrium), -float(case.bearing_force)
-    return -float(case.bearing_force), float(case.lower_row_tension)
+    # a heavy engine with little thrust astern pulls both rows: then the top of the bracket does not bear
+    return float(case.upper_row_equilibrium) - float(case.bearing_force), float(case.lower_row_tension)
 
 
 @dataclass(frozen=True)

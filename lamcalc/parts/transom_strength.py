@@ -18,7 +18,7 @@ from lamcalc.mechanics.regressions import PRESSURE_VESSEL
 from lamcalc.mechanics.strength import DesignFactor, Margin, design_factor, strengths_small_craft
 from lamcalc.mechanics.transverse_shear import shear_stress_profile
 from lamcalc.parts.layer_strength import NAMES, schedule_strengths, worst_layer
-from lamcalc.parts.panel import CRUSH_FACTOR, WORST_ERROR, core_design_factor
+from lamcalc.parts.panel import CRUSH_FACTOR, WORST_ERROR, core_design_factor, limiting_core
 from lamcalc.schedule import CoreLayer, SolidLayer
 from lamcalc.units import Figure, Sentence
 
@@ -176,6 +176,8 @@ def transom_strength(transom, schedule, fields, forces, crush, basis):
     for found, lacking in (_core_shear(transom, schedule, known, shear, in_core), _fastenings(transom, wall, known, in_core, basis),
                            _joint(fields, forces, more, basis)):
         margins, missing = margins + found, missing + lacking
+    if transom.knees:
+        missing.append("joints of the knees, which are taken as rigid")
     margins.append(Margin("bolt plates on the core", *crush, CRUSH_FACTOR, "MPa"))
     notes = [*known.cautions, Sentence("Bolts: {kind}. Backing plates: {strength} yield (assumed).", kind=basis.bolt_class,
                                          strength=Figure(basis.plate_yield_mpa, "stress", digits=3)),
@@ -240,12 +242,13 @@ def _core_shear(transom, schedule, known, shear, in_core):
     bolts, wall = transom.bolts, schedule.laminate
     pull = max(float(case.bolt_tension) for case in transom.load.cases)
     punched = pull / (2 * (bolts.plate_width + bolts.plate_height))
-    weakest = min(cores, key=lambda core: float(core.shear_strength))
+    limiting = limiting_core(cores)
+    capacity = float(limiting.shear_strength) * known.level
     margins = []
     for name, forces in (("core in shear, plate", shear), ("core in shear, punched round a bolt plate", (punched, punched))):
         stress = max(float(np.abs(shear_stress_profile(wall.qbar, wall.thickness_mm, float(q), axis=axis).ply_max_mpa[in_core]).max())
                      for q, axis in zip(forces, "xy"))
-        margins.append(Margin(name, stress, capacity, core_design_factor(weakest), "MPa"))
+        margins.append(Margin(name, stress, capacity, core_design_factor(limiting), "MPa"))
     return margins, []
 
 

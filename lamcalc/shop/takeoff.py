@@ -197,15 +197,18 @@ def _line(job, item, thickness, unit, need, ratio):
 
 def _stock(job, item, thickness, unit, ratio):
     """Shelf and size of one container in the unit of the line."""
-    if unit == "m":
-        return sum(r.on_shelf_m for r in job.stock.rolls if r.item == item), None
+    if unit == "m":  # a narrower roll than the cutting plan's does not take its pieces
+        return sum(r.on_shelf_m for r in job.stock.rolls if r.item == item and r.width_mm >= 1e3 * ratio - _ROUNDING), None
     if unit == "sheet":
-        return sum(s.on_shelf for s in job.stock.sheets if s.item == item and s.thickness_mm == thickness), 1.0
+        sheets = [s for s in job.stock.sheets if s.item == item and s.thickness_mm == thickness]
+        # the first sheet on the list sets the cutting plan; a smaller offcut does not stand for it
+        return sum(s.on_shelf for s in sheets if s.length_mm >= sheets[0].length_mm and s.width_mm >= sheets[0].width_mm), 1.0
+    on_shelf, size = 0.0, None
     for box in job.stock.containers:
         factor = 1.0 if box.unit == unit else {"L": ratio, "kg": ratio and 1 / ratio}[box.unit]
         if box.item == item and factor:
-            return box.on_shelf * factor, box.size * factor
-    return 0.0, None
+            on_shelf, size = on_shelf + box.on_shelf * factor, size or box.size * factor
+    return on_shelf, size
 
 
 def labour(job, parts=None):

@@ -257,7 +257,8 @@ def fabrics(job, layers, pieces, laps, copies):
     >>> [f.material for f in fabrics(job, layers, pieces, laps, 2)]
     ['biax45_1708', 'ud_400']
     """
-    shelf_rolls = {roll.item: roll.width_mm for roll in job.stock.rolls}
+    # the first roll of a fabric on the list sets the width, as it does for the cut list
+    shelf_rolls = {roll.item: roll.width_mm for roll in reversed(job.stock.rolls)}
     out = []
     for material in dict.fromkeys(p.material for p in pieces):
         mine = [i for i in layers if isinstance(i.layer, Ply) and i.layer.reinforcement.id == material]
