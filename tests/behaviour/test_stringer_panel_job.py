@@ -171,7 +171,7 @@ def test_sizing_messages(hat):
 
 
 def test_plate_solution_that_did_not_settle_is_never_called_safe(monkeypatch):
-    sheet = Schedule((SolidLayer("sheet", 8.0, 9e3, strengths_mpa=(200.0, 200.0, 200.0, 200.0, 90.0)),), {})
+    sheet = jobs.schedule(jobs.load_demo(), "bottom_original")
     load = PanelLoad(pressure=0.001)
     settled = assess_panel(Panel(600.0, 400.0), load, sheet)
     assert all(m.holds for m in settled.margins) and settled.holds
