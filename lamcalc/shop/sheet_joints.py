@@ -148,6 +148,6 @@ def _plate(joints, entry, words, drawings, tables, lines):
     if plate is None:
         return
     pull = "" if force is None else f" for the hardest pulled bolt, {words.both(force, 'force')}"
-    lines.append(f"Backing plate{pull}: at least {words.tape(plate.square_mm)} square or "
-                 f"{words.tape(plate.round_mm)} "
+    lines.append(f"Backing plate{pull}: at least {words.tape(plate.square_mm, up=True)} square or "
+                 f"{words.tape(plate.round_mm, up=True)} "
                  f"round; the core then feels {words.both(plate.pressure_mpa, 'stress')}.")

@@ -1,5 +1,6 @@
 """Words and figures of the printed pages: both unit systems, tape-measure inches, short names of layers."""
 
+import math
 import re
 from dataclasses import dataclass
 from fractions import Fraction
@@ -155,31 +156,41 @@ class Words:
 
         return f"{words(self.system)} ({words(self.other)})"
 
-    def tape(self, *lengths_mm):
+    def tape(self, *lengths_mm, up=False):
         """Lengths as a tape reads them: whole millimetres, inches in sixteenths.
 
         Parameters
         ----------
         *lengths_mm : float
             Sizes of one piece [mm].
+        up : bool
+            Rounded up in both systems, for what must be at least so long [-].
 
         Returns
         -------
         str
             'a x b mm (a x b in)' or the other way round [-].
         """
-        texts = {"metric": " x ".join(f"{mm:.0f}" for mm in lengths_mm) + " mm",
-                 "us": " x ".join(sixteenths(mm) for mm in lengths_mm) + " in"}
+        whole = _ceiling if up else round
+        texts = {"metric": " x ".join(f"{whole(float(mm))}" for mm in lengths_mm) + " mm",
+                 "us": " x ".join(sixteenths(mm, up=up) for mm in lengths_mm) + " in"}
         return f"{texts[self.system]} ({texts[self.other]})"
 
 
-def sixteenths(length_mm):
+def _ceiling(value):
+    """Next whole number; a sum of floats must not open another."""
+    return math.ceil(value - 1e-9)
+
+
+def sixteenths(length_mm, *, up=False):
     """Inches to the nearest sixteenth, as a tape measure is read.
 
     Parameters
     ----------
     length_mm : float
         Length [mm].
+    up : bool
+        To the next sixteenth above instead [-].
 
     Returns
     -------
@@ -191,7 +202,7 @@ def sixteenths(length_mm):
     >>> sixteenths(1500), sixteenths(50.8), sixteenths(12.7)
     ('59 1/16', '2', '1/2')
     """
-    count = round(float(to_system(length_mm, "small_length", "us")) * 16)
+    count = (_ceiling if up else round)(float(to_system(length_mm, "small_length", "us")) * 16)
     whole, rest = divmod(count, 16)
     part = f"{Fraction(rest, 16)}" if rest else ""
     return " ".join(text for text in (str(whole) if whole or not rest else "", part) if text)

@@ -1,6 +1,9 @@
 """Unusual but plausible inputs: numbers against statics, geometry and sums worked out here, never against the package."""
 
+import html
 import math
+import re
+from fractions import Fraction
 
 import pytest
 
@@ -12,7 +15,10 @@ from lamcalc.parts.stringer import Former, Stringer, StringerLoad, assess_string
 from lamcalc.parts.transom import Transom, TransomOutline, assess
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
+from lamcalc.shop.sheet import part_sheet
+from lamcalc.shop.sheet_words import Words
 from lamcalc.shop.takeoff import take_off
+from lamcalc.shop.whole_job import part_work
 
 pytestmark = pytest.mark.behaviour
 SHOP = catalogue.load()
@@ -196,3 +202,36 @@ def test_an_offcut_is_not_taken_for_a_sheet():
     found = take_off(with_stock(sheets=sheets), parts=["transom"], options={"transom": "transom_plywood"})
     one = line(found, "ply_meranti")
     assert one.on_shelf == 1 and one.to_buy == one.need - 1
+
+
+# --- roundings -------------------------------------------------------------------------------------------------------
+
+
+def inches(text):
+    """'1 7/16' as a number [in]."""
+    return float(sum(Fraction(part) for part in text.split()))
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+@pytest.mark.parametrize("least", [36.04, 36.5, 36.86, 38.1, 41.59, 12.0, 63.51])
+def test_what_must_be_at_least_so_long_is_never_printed_shorter(system, least):
+    text = Words(system).tape(least, up=True)
+    metric, us = (re.search(pattern, text)[1] for pattern in (r"(\d+) mm", r"([\d /]+) in"))
+    assert least - 1e-6 <= float(metric) < least + 1
+    assert least - 1e-6 <= inches(us) * 25.4 < least + 25.4 / 16 + 1e-6
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_backing_plate_on_the_sheet_does_not_crush_the_core(system):
+    job = jobs.load_demo()
+    page = part_sheet(job, part_work(job, "transom"), system=system)
+    text = html.unescape(re.sub(r"<[^>]+>", "", page)).replace("\u00a0", " ")
+    line = re.search(r"Backing plate.*?round;", text)[0]
+    square, round_ = re.findall(r"([\d /]+) in\b", line)
+    wide, across = re.findall(r"(\d+) mm", line)
+    # by hand: hardest pull in a seaway (thrust arm and 2.5 times the weight over the rows), a third of the cast core's
+    # 10 MPa, and the hole of an M12 bolt
+    pull = (2100 * 560 + 2.5 * 104 * 9.80665 * 190) / 200 / 2
+    need = pull / (10.0 / 3) + math.pi / 4 * 12**2
+    assert min(float(wide), 25.4 * inches(square)) ** 2 >= need
+    assert math.pi / 4 * min(float(across), 25.4 * inches(round_)) ** 2 >= need
