@@ -82,6 +82,8 @@ class BoltPattern:
         Number of bolts in each row [-].
     hole_diameter : float, optional
         Hole in plate and core [mm]; the bolt diameter if not given.
+    lower_spacing : float, optional
+        Distance between the two lower bolts [mm]; as the upper ones if not given.
 
     Raises
     ------
@@ -105,6 +107,7 @@ class BoltPattern:
     upper_bolts: int = 2
     lower_bolts: int = 2
     hole_diameter: float | None = None
+    lower_spacing: float | None = None
 
     def __post_init__(self):
         for name in ("bolt_diameter", "upper_spacing", "row_spacing", "plate_width", "plate_height",
@@ -123,6 +126,9 @@ class BoltPattern:
         if self.plate_width > self.upper_spacing:
             raise InputError("plate width", f"must not exceed the upper bolt spacing {self.upper_spacing:g} [mm]",
                              self.plate_width, "plates would overlap: enter one plate's share")
+        if self.plate_width > positive("lower spacing", self.between_lower, "mm"):
+            raise InputError("plate width", f"must not exceed the lower bolt spacing {self.lower_spacing:g} [mm]",
+                             self.plate_width, "plates would overlap: enter one plate's share")
         if self.plate_height > self.row_spacing:
             raise InputError("plate height", f"must not exceed the row spacing {self.row_spacing:g} [mm]",
                              self.plate_height, "plates would overlap: enter one plate's share")
@@ -135,6 +141,11 @@ class BoltPattern:
     def hole(self):
         """Hole diameter [mm]."""
         return self.bolt_diameter if self.hole_diameter is None else self.hole_diameter
+
+    @property
+    def between_lower(self):
+        """Distance between the two lower bolts [mm]."""
+        return self.upper_spacing if self.lower_spacing is None else self.lower_spacing
 
     @property
     def row_to_heel(self):

@@ -406,11 +406,11 @@ def _plate(transom, wall, shear):
     """Largest deflection [mm], turn of the bracket [mrad], largest Mx, My [N mm/mm] in each case; unit fields; row forces."""
     width, height, bolts = transom.outline.mean_width, transom.outline.plate_height, transom.bolts
     upper = height - transom.bolts_below_edge
-    xs = width / 2 - bolts.upper_spacing / 2, width / 2 + bolts.upper_spacing / 2
+    xs, lower_xs = ((width / 2 - apart / 2, width / 2 + apart / 2) for apart in (bolts.upper_spacing, bolts.between_lower))
     fields = row_fields(width, height, transom.edges, reduced_bending_stiffness(wall.A, wall.B, wall.D).tobytes(),
                         np.diag(shear).astype(float).tobytes(), xs, (upper, upper - bolts.row_to_heel),
                         (bolts.plate_width, bolts.plate_height), tuple(width / 2 + x for x in transom.knees),
-                        transom.knee_width)
+                        transom.knee_width, lower_xs)
     forces = np.array([(up, low) for _, up, low in transom.cases])
     at = forces @ fields.at_bolts
     turn = (at[:, 0] - at[:, 2]) / bolts.row_to_heel * 1e3

@@ -54,7 +54,7 @@ class RowFields:
 
 
 @lru_cache(maxsize=64)
-def row_fields(width, height, edges, bending, shear, xs, ys, patch, knees=(), knee_width=50.0):
+def row_fields(width, height, edges, bending, shear, xs, ys, patch, knees=(), knee_width=50.0, lower_xs=None):
     """Fields of the plate under unit pulls of the bolt rows.
 
     Parameters
@@ -66,7 +66,7 @@ def row_fields(width, height, edges, bending, shear, xs, ys, patch, knees=(), kn
     bending, shear : bytes
         Bending stiffness 3 x 3 and transverse shear stiffness 2 x 2 as bytes of floats [N mm, N/mm].
     xs : tuple of float
-        Places of the bolts across [mm].
+        Places of the bolts across, of the upper row where `lower_xs` is given [mm].
     ys : tuple of float
         Heights of the upper and of the lower row [mm].
     patch : tuple of float
@@ -75,6 +75,8 @@ def row_fields(width, height, edges, bending, shear, xs, ys, patch, knees=(), kn
         Places of the knees across, from the left edge [mm].
     knee_width : float
         Width that a knee holds [mm].
+    lower_xs : tuple of float, optional
+        Places of the bolts of the lower row; as the upper ones if not given [mm].
 
     Returns
     -------
@@ -94,7 +96,8 @@ def row_fields(width, height, edges, bending, shear, xs, ys, patch, knees=(), kn
     """
     plate = Plate(width, height, np.frombuffer(bending).reshape(3, 3), edges=edges,
                   shear=np.frombuffer(shear).reshape(2, 2))
-    rows = [plate.solve(patches=[Patch(1 / len(xs), x, y, *patch) for x in xs]).parts for y in ys]
+    places = [(x, y) for row, y in zip((xs, xs if lower_xs is None else lower_xs), ys, strict=True) for x in row]
+    rows = [plate.solve(patches=[Patch(1 / len(xs), x, at, *patch) for x, at in places if at == y]).parts for y in ys]
     props = [(x, (k + 0.5) * height / KNEE_SEGMENTS) for x in knees for k in range(KNEE_SEGMENTS)]
     held = [plate.solve(patches=[Patch(1.0, x, y, knee_width, height / KNEE_SEGMENTS)]).parts for x, y in props]
     reactions = np.zeros((len(ys), len(props)))
@@ -106,14 +109,14 @@ def row_fields(width, height, edges, bending, shear, xs, ys, patch, knees=(), kn
         rows = [parts + tuple(_scaled(part, r) for r, hold in zip(force, held) for part in hold)
                 for parts, force in zip(rows, reactions)]
     solutions = [PlateSolution(plate, tuple(parts)) for parts in rows]
-    points = _points(width, height, xs, ys, patch)
+    points = _points(width, height, places, patch)
     stations = (np.arange(25) + 0.5) / 25
     edge = [s for s in (
         (0 * stations, stations * height, 0) if edges[0] != "F" else None,
         (0 * stations + width, stations * height, 0) if edges[1] != "F" else None,
         (stations * width, 0 * stations, 1) if edges[2] != "F" else None,
         (stations * width, 0 * stations + height, 1) if edges[3] != "F" else None) if s is not None]
-    bolts = np.tile(xs, len(ys)), np.repeat(ys, len(xs))
+    bolts = np.array(places).T
     return RowFields(
         points, np.array([s.deflection(*points.T) for s in solutions]), np.array([s.deflection(*bolts) for s in solutions]),
         np.array([s.curvatures(*points.T) for s in solutions]), np.array([s.shear_forces(*points.T) for s in solutions]),
@@ -126,8 +129,8 @@ def _scaled(part, by):
     return LoadPart(part.tables, *(by * values for values in (part.load, part.full, part.lower)))
 
 
-def _points(width, height, xs, ys, patch):
+def _points(width, height, places, patch):
     """Grid of 17 x 17 with the edges, and nine points on each patch."""
     grid = np.stack(np.meshgrid(np.linspace(0, width, 17), np.linspace(0, height, 17)), axis=-1).reshape(-1, 2)
     steps = np.stack(np.meshgrid([-0.5, 0.0, 0.5], [-0.5, 0.0, 0.5]), axis=-1).reshape(-1, 2) * patch
-    return np.concatenate([grid, *(np.array([x, y]) + steps for y in ys for x in xs)])
+    return np.concatenate([grid, *(np.array(place) + steps for place in places)])

@@ -74,7 +74,8 @@ def transom_case(job, name=None):
     part = transom_part(job, name)
     shape, engine, bolts, edges = part.outline, part.engine, part.bolts, part.edges
     outline = TransomOutline(shape.top_width_mm, shape.chine_width_mm, shape.height_mm, shape.vee_mm,
-                             shape.cut_out_width_mm, shape.cut_out_depth_mm, shape.net_area_m2)
+                             shape.cut_out_width_mm, shape.cut_out_depth_mm,
+                             shape.area_m2 if shape.polygon_mm else shape.net_area_m2)
     outboard = OutboardEngine(engine.mass_kg, centre_aft=engine.centre_aft_mm, thrust=engine.thrust_n,
                               thrust_below=engine.thrust_below_bolts_mm, centre_above=engine.centre_above_bolts_mm)
     if bolts.number < 4 or bolts.number % 2:
@@ -82,7 +83,8 @@ def transom_case(job, name=None):
                          bolts.number, "enter the bolts of upper and lower row together")
     a_row = bolts.number // 2
     pattern = BoltPattern(bolts.diameter_mm, bolts.upper_spacing_mm, bolts.row_spacing_mm, bolts.plate_width_mm,
-                          bolts.plate_length_mm, bolts.plate_thickness_mm, upper_bolts=a_row, lower_bolts=a_row)
+                          bolts.plate_length_mm, bolts.plate_thickness_mm, upper_bolts=a_row, lower_bolts=a_row,
+                          lower_spacing=bolts.lower_spacing_mm)
     held = "".join(_EDGE[getattr(edges, side)] for side in ("left", "right", "bottom", "top"))
     leg = max((tape.leg_mm for tape in part.tabbing.tapes), default=None) if part.tabbing else None
     return Transom(outline, outboard, pattern, engine.trailering_factor, part.window.low_mm, part.window.high_mm,

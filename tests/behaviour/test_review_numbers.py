@@ -5,16 +5,20 @@ import math
 import re
 from fractions import Fraction
 
+import numpy as np
 import pytest
 
+from lamcalc.errors import InputError
 from lamcalc.materials import catalogue
 from lamcalc.mechanics.strength import design_factor
 from lamcalc.parts.loads import BoltPattern, OutboardEngine
 from lamcalc.parts.panel import Panel, PanelLoad, assess_panel
 from lamcalc.parts.stringer import Former, Stringer, StringerLoad, assess_stringer
 from lamcalc.parts.transom import Transom, TransomOutline, assess
+from lamcalc.parts.transom_model import row_fields
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
+from lamcalc.shop.job_transom import transom_case, transom_comparison
 from lamcalc.shop.sheet import part_sheet
 from lamcalc.shop.sheet_words import Words
 from lamcalc.shop.takeoff import take_off
@@ -58,6 +62,64 @@ def test_rows_of_bolts_balance_force_and_moment_in_every_case(mass, arm, thrust,
         assert upper + lower == pytest.approx(-ahead * thrust, abs=1e-6), name
         moment = ahead * thrust * below + gravity * mass * 9.80665 * arm
         assert -lower * BOLTS.row_spacing == pytest.approx(moment, abs=1e-3), name
+
+
+# --- what the job file says is used ----------------------------------------------------------------------------------
+
+
+def demo_with(part, **changes):
+    job = jobs.load_demo()
+    entry = job.parts["transom"]
+    inner = getattr(entry, part)
+    new = type(inner).model_validate(inner.model_dump() | changes)
+    return job.model_copy(update={"parts": job.parts | {"transom": entry.model_copy(update={part: new})}})
+
+
+def test_the_lower_pair_of_bolts_stands_where_the_job_says():
+    # mounting pages: 12-7/8 in apart at the top, 9-7/8 in at the bottom
+    case = transom_case(demo_with("bolts", lower_spacing_mm=250.8))
+    assert case.bolts.lower_spacing == pytest.approx(250.8)
+    with pytest.raises(InputError, match="overlap"):
+        transom_case(demo_with("bolts", lower_spacing_mm=50.0))
+
+
+def simply_supported(width, height, stiffness, shear, loads, at, terms=160):
+    """Deflection of a simply supported plate with first-order shear: double sine series, isotropic bending [mm]."""
+    number = np.arange(1, terms + 1)
+    m, n = np.meshgrid(number, number, indexing="ij")
+    alpha, beta = m * np.pi / width, n * np.pi / height
+    wave = alpha**2 + beta**2
+    load = sum(4 * force / (width * height) * np.sin(alpha * x) * np.sin(beta * y) * np.sinc(m * side / 2 / width)
+               * np.sinc(n * side / 2 / height) for force, x, y, side in loads)
+    # isotropic plate: bending D wave^2, shear S wave, one after the other
+    size = load * (1 / (stiffness * wave**2) + 1 / (shear * wave))
+    return float((size * np.sin(alpha * at[0]) * np.sin(beta * at[1])).sum())
+
+
+def test_rows_of_different_width_deflect_as_the_sine_series_says():
+    d, nu, shear = 6e6, 0.25, 3000.0
+    bending = d * np.array([[1, nu, 0], [nu, 1, 0], [0, 0, (1 - nu) / 2]])
+    upper, lower = (500.0, 900.0), (575.0, 825.0)
+    found = row_fields(1400.0, 600.0, "SSSS", bending.tobytes(), np.diag([shear, shear]).tobytes(), upper, (540.0, 330.0),
+                       (60.0, 60.0), (), 50.0, lower)
+    for row, (xs, y) in enumerate(((upper, 540.0), (lower, 330.0))):
+        loads = [(0.5, x, y, 60.0) for x in xs]
+        hand = [simply_supported(1400.0, 600.0, d, shear, loads, at)
+                for at in ((upper[0], 540.0), (upper[1], 540.0), (lower[0], 330.0), (lower[1], 330.0))]
+        assert found.at_bolts[row] == pytest.approx(hand, rel=3e-3)
+
+
+def test_measured_corners_decide_the_core_of_comparison_and_take_off_alike():
+    corners = [(0, -90), (620, 0), (700, 500), (620, 620), (240, 620), (240, 490), (-240, 490), (-240, 620), (-620, 620),
+               (-700, 500), (-620, 0)]
+    job = demo_with("outline", polygon_mm=corners, net_area_m2=None)
+    # strips of the half outline: vee, up to 500, up to 620, less the cut-out
+    area = 2 * (0.5 * 90 * 620 + 0.5 * (620 + 700) * 500 + 0.5 * (700 + 620) * 120 - 240 * 130) / 1e6
+    core = 0.416 * 36 * area * 1e3 / 1e3
+    result = next(r for r in transom_comparison(job).options if "board" in r.name)
+    assert result.core_mass_kg == pytest.approx(core)
+    found = take_off(job, parts=["transom"], options={"transom": "transom_board"}).parts["transom"]
+    assert sum(s.net_kg for s in found.supplies if s.item == "pu_board_416") == pytest.approx(core)
 
 
 # --- two kinds of core in one wall -----------------------------------------------------------------------------------
