@@ -151,7 +151,7 @@ class Job(Record):
         return field, name, "must be the name of a schedule of this job [-]", f"choose one of: {known}"
 
     def _includes(self):
-        """Included schedules that are missing or lead back to themselves."""
+        """Included schedules that are missing, lead back to themselves, or would be bought although they exist."""
         edges = {name: [(place, layer.schedule) for place, layer in enumerate(entry.layers)
                         if isinstance(layer, IncludeEntry)] for name, entry in self.schedules.items()}
         sizes = {}
@@ -163,8 +163,12 @@ class Job(Record):
                     yield self._unknown_schedule(field, target)
                 elif target in trail + (name,):
                     yield field, target, "must not lead back to itself [-]", "take one of the includes out"
-                elif target not in sizes:
-                    yield from visit(target, trail + (name,))
+                else:
+                    if not self.schedules[name].existing and self._bought_again(target):
+                        yield (field, target, "must not exist already, or it would be bought and laid again [-]",
+                               "enter what stays as solid layers, with the thickness measured")
+                    if target not in sizes:
+                        yield from visit(target, trail + (name,))
             sizes[name] = (len(self.schedules[name].layers)
                            + sum(sizes.get(target, 1) - 1 for _, target in edges[name]))
             if sizes[name] > MOST_LAYERS:
@@ -174,6 +178,11 @@ class Job(Record):
         for name in edges:
             if name not in sizes:
                 yield from visit(name, ())
+
+    def _bought_again(self, name):
+        """Whether a schedule that exists has layers that cannot say so themselves where it is included."""
+        entry = self.schedules[name]
+        return entry.existing and not all(getattr(layer, "existing", False) for layer in entry.layers)
 
     def _part_schedules(self):
         for part, entry in self.parts.items():

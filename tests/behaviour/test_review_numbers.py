@@ -122,6 +122,29 @@ def test_measured_corners_decide_the_core_of_comparison_and_take_off_alike():
     assert sum(s.net_kg for s in found.supplies if s.item == "pu_board_416") == pytest.approx(core)
 
 
+def with_included(old):
+    """The demo job with its plywood build on an old skin that is included as a schedule of its own."""
+    data = jobs.load_demo().model_dump()
+    build = data["schedules"]["transom_plywood"]
+    build["layers"] = [{"kind": "include", "schedule": "old_skin"}, *build["layers"][2:]]
+    data["schedules"]["old_skin"] = {"title": "old skin", "existing": True, "layers": old}
+    return type(jobs.load_demo()).model_validate(data)
+
+
+def test_plies_that_exist_are_not_bought_again_through_an_include():
+    with pytest.raises(ValueError, match="bought and laid again"):
+        with_included([{"kind": "ply", "reinforcement": "wr_600", "resin": "iso_polyester"}])
+
+
+def test_a_measured_skin_that_exists_may_be_included():
+    job = with_included([{"kind": "coat", "thickness_mm": 0.5, "existing": True},
+                         {"kind": "solid", "name": "outer skin, kept", "thickness_mm": 4.567, "e_mpa": 8500,
+                          "density_kg_m3": 1470, "status": "measured"}])
+    found, plain = (take_off(j, parts=["transom"], options={"transom": "transom_plywood"}).parts["transom"]
+                    for j in (job, jobs.load_demo()))
+    assert found.resin_to_buy_kg("laminate") == pytest.approx(plain.resin_to_buy_kg("laminate"))
+
+
 # --- two kinds of core in one wall -----------------------------------------------------------------------------------
 
 
