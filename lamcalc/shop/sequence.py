@@ -6,7 +6,7 @@ from types import MappingProxyType
 from lamcalc.errors import InputError, number, positive
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.job_schedule import schedule as job_schedule
-from lamcalc.shop.limits import SEVERITIES
+from lamcalc.shop.limits import SEVERITIES, TEMPERATURE_WARM
 from lamcalc.shop.sequence_checks import raw_findings, steps_of
 from lamcalc.shop.sequence_rules import RULES, Rule, resin_table, rules_table
 from lamcalc.shop.takeoff_layers import chosen_schedule
@@ -336,7 +336,8 @@ def context_of(job, part, option=None):
         if getattr(layer, "waxed", False):
             waxed.append(rows)
     facts = {"laid": job.schedules[name].laid, "substrate": "polyester" if on_old else "mould", "waxed": tuple(waxed),
-             "edge_close_out_mm": getattr(entry, "edge_close_out_mm", None)}
+             "edge_close_out_mm": getattr(entry, "edge_close_out_mm", None),
+             "hot_day": max(job.shop.air_temperature_c, job.shop.hull_temperature_c) > TEMPERATURE_WARM.value}
     if entry.kind == "transom":
         facts["window_mm"] = (entry.window.low_mm, entry.window.high_mm)
         if entry.tabbing:

@@ -325,9 +325,11 @@ def _session(session, hot_day):
     thick, plies = SESSION_THICKNESS.high, int(SESSION_PLIES.value)
     easy = SESSION_THICKNESS.low
     upper = easy if hot_day else thick
+    # advice for a warm day must keep to the limit of a warm day
+    aim = SESSION_THICKNESS.value if total > upper and not hot_day else easy
     running, stop, count = 0.0, session[0].number, 0
     for step in session:
-        if count and (running + step.thickness_mm > SESSION_THICKNESS.value or count == plies):
+        if count and (running + step.thickness_mm > aim or count == plies):
             break
         running, stop, count = running + step.thickness_mm, step.number, count + 1
     facts = {"value": Figure(total, "thickness", digits=2), "count": len(session), "stop": stop,

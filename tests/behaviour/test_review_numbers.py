@@ -19,6 +19,7 @@ from lamcalc.parts.transom_model import row_fields
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_transom import transom_case, transom_comparison
+from lamcalc.shop.sequence import Context, context_of, review
 from lamcalc.shop.sheet import part_sheet
 from lamcalc.shop.sheet_words import Words
 from lamcalc.shop.takeoff import take_off
@@ -143,6 +144,24 @@ def test_a_measured_skin_that_exists_may_be_included():
     found, plain = (take_off(j, parts=["transom"], options={"transom": "transom_plywood"}).parts["transom"]
                     for j in (job, jobs.load_demo()))
     assert found.resin_to_buy_kg("laminate") == pytest.approx(plain.resin_to_buy_kg("laminate"))
+
+
+# --- advice ----------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("hot, count, rule, layer", [
+    # mat of 450 g/m2 at 30 % is 1.05 mm: three plies keep to the 4 mm of a warm day, four to the 5 mm of the plan
+    (True, 6, "session_thick", 3), (True, 5, "session_thick", 3), (False, 6, "session_thick", 4), (False, 5, "session_split", 3)])
+def test_where_to_stop_keeps_to_the_limit_that_is_named(hot, count, rule, layer):
+    found = review(stack(ply("csm_450", count=count)), Context(hot_day=hot, structural=False)).of(rule)
+    assert len(found) == 1 and f"stop after layer {layer}" in found[0].do
+
+
+@pytest.mark.parametrize("air, hull, hot", [(18.5, 17.0, False), (25.0, 25.0, False), (22.0, 31.0, True), (29.0, 24.0, True)])
+def test_the_thermometer_of_the_job_makes_the_warm_day(air, hull, hot):
+    # a warm day begins above 25 degC for the batches; the sequence must take it from the same readings
+    job = jobs.update(jobs.load_demo(), {"shop.air_temperature_c": air, "shop.hull_temperature_c": hull})
+    assert context_of(job, "transom").hot_day is hot
 
 
 # --- two kinds of core in one wall -----------------------------------------------------------------------------------
