@@ -29,7 +29,8 @@ PLATE_FACTOR = DesignFactor("backing_plate", 0.6, "0.6 of the plate's yield stre
 BEARING_FACTOR = DesignFactor("bolt_bearing", 0.33, "a third of the weakest skin ply's compressive strength, own choice",
                               "assumed")
 NOT_ASSESSED = ("pull-through of a bolt whose backing plate is missing or loose", "peel of the tabbing",
-                "wall beside the cut-out and the stress at its corners", "tightening preload", "fatigue")
+                "wall beside the cut-out, the stress at its corners and under the heel of the bracket, wrinkling of the skins",
+                "tightening preload", "fatigue")
 
 
 @dataclass(frozen=True)

@@ -237,6 +237,15 @@ def test_knees_are_not_passed_in_silence():
     assert any("knee" in words for words in held)
 
 
+@pytest.mark.parametrize("word", ["wrinkling", "heel"])
+def test_what_a_transom_does_not_compute_is_named(word):
+    # neither the skin on a soft core nor the push of the bracket's heel has a margin, so both must be named
+    engine = OutboardEngine(104, centre_aft=190, thrust=2100, thrust_below=560)
+    found = assess(Transom(OUTLINE, engine, BOLTS, 2.5, 41, 57), "build", stack(*skin(), core("pvc_80", 36.0), *skin())).strength
+    assert not any(word in m.name for m in found.margins)
+    assert any(word in words for words in found.not_assessed)
+
+
 # --- sums ------------------------------------------------------------------------------------------------------------
 
 
