@@ -289,7 +289,8 @@ def assess_stringer(stringer, load, *, level="iso_level_c", criterion="max_stres
     Beam of parts with their own moduli about the E-weighted axis (`Section`); moduli from A of every
     laminate, since the section holds its walls flat.  Each layer is checked at both faces with its
     own strain, free to contract across; a part's margin is told as its mean stress.  Web shear V S/(EI t)
-    at the axis or the nearest end of the web.  Bond line: V S/(EI b) with S of all above the plating
+    at the axis or the nearest end of the web.  Where an angle has no flange, its free edge is checked against folding
+    when it is pushed, as a plate with one free edge.  Bond line: V S/(EI b) with S of all above the plating
     and b the widest leg on each side; the bond under the former is not counted.  Where the bond
     strength is not tested it is the least of the interlaminar strengths of the two faces and of 7 MPa, lap
     shear on mat.  Deflection of a beam with bending and shear.  Rule checks of ISO 12215-5 for a pressure
@@ -317,6 +318,8 @@ def assess_stringer(stringer, load, *, level="iso_level_c", criterion="max_stres
     # a former that carries is bonded to the webs and holds them against folding
     if stringer.former is None or not stringer.former.carries:
         margins.append(_buckling_margin(checker, web_shear))
+    if stringer.kind == "angle" and stringer.cap is None:
+        margins += _free_edge_margin(checker)
     bond = _bond_margin(checker, shear, bond_strength)
     margins += [] if bond is None else [bond]
     faces = section.fibres_mm
@@ -368,6 +371,20 @@ def _buckling_margin(checker, web_shear):
     flow = _web_flow(float(long), float(part.slant), stiffness.tobytes())
     return Margin("web buckling in shear, former not counted", web_shear, flow / wall.total_thickness_mm, BUCKLING,
                   "MPa")
+
+
+def _free_edge_margin(checker):
+    """Margin of a web without a flange against folding of its free edge, where that is pushed; else none."""
+    part, wall, web = checker.stringer, checker.stringer.skin.laminate, checker.parts["web"]
+    push = -float(checker.strain(web.y_mm + web.height_mm / 2).min() * web.e_mpa)
+    if push <= 0:
+        return []
+    stiffness = reduced_bending_stiffness(wall.A, wall.B, wall.D)
+    long = min(checker.load.span, LONG_WEB * part.slant)
+    # the push of the edge is taken over the whole depth, the safe side
+    force = float(Plate(long, part.slant, stiffness, edges="SSSF").buckling([[-1.0, 0.0, 0.0]]).values.min())
+    return [Margin("free edge of the web folding under compression", push, force / wall.total_thickness_mm, BUCKLING,
+                   "MPa")]
 
 
 def _bond_margin(checker, shear, tested):

@@ -348,3 +348,34 @@ def test_backing_plate_on_the_sheet_does_not_crush_the_core(system):
     need = pull / (10.0 / 3) + math.pi / 4 * 12**2
     assert min(float(wide), 25.4 * inches(square)) ** 2 >= need
     assert math.pi / 4 * min(float(across), 25.4 * inches(round_)) ** 2 >= need
+
+
+# --- a flat bar ------------------------------------------------------------------------------------------------------
+
+
+def flat_bar(thickness, height, modulus, **more):
+    sheet = SolidLayer("web", thickness, modulus, strengths_mpa=(300.0, 300.0, 300.0, 300.0, 150.0))
+    return Stringer("angle", stack(*skin(), *skin()), stack(sheet), height, attached=200.0, **more)
+
+
+def test_free_edge_of_a_flat_bar_folds_as_the_plate_formula_says():
+    # textbook plate with three edges simply supported and one free: k = 0.425 + (b/a)2 at Poisson's ratio 0.3,
+    # sigma = k pi2 E (t/b)2 / (12 (1 - nu2)); the half wave is as long as the plate
+    part, load = flat_bar(3.0, 80.0, 10e3), StringerLoad(700, 400, pressure=0.02)
+    found = assess_stringer(part, load)
+    margin = next(m for m in found.margins if "free edge" in m.name)
+    k = 0.425 + (80.0 / 400.0) ** 2
+    assert margin.capacity == pytest.approx(k * math.pi**2 * 10e3 * (3.0 / 80.0) ** 2 / (12 * (1 - 0.3**2)), rel=0.02)
+    # the edge is pushed over the fixed supports: P s l2 / 12 times the height above the axis over EI
+    section = found.section
+    top = part.plating.structural_thickness_mm + 80.0 - float(section.neutral_axis_mm)
+    assert margin.demand == pytest.approx(10e3 * 0.02 * 400 * 700**2 / 12 * top / float(section.ei))
+    assert not found.holds
+
+
+def test_a_pulled_edge_and_an_edge_with_a_flange_do_not_fold():
+    pulled = assess_stringer(flat_bar(3.0, 80.0, 10e3), StringerLoad(700, 400, pressure=0.02, ends="simple"))
+    flanged = assess_stringer(flat_bar(3.0, 80.0, 10e3, cap=stack(*skin()), cap_width=20.0),
+                              StringerLoad(700, 400, pressure=0.02))
+    for found in (pulled, flanged):
+        assert not any("free edge" in m.name for m in found.margins)
