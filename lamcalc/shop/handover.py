@@ -217,6 +217,9 @@ def _margin_lines(works, system):
     for work in works:
         if work.against:
             lines.append(f"{work.title}: the comparison of the options speaks against what was built: {'; '.join(told(one, system) for one in work.against)}.")
+        if work.unchecked:
+            lines.append(f"{work.title}: not checked, because it did not settle or no strength is known: "
+                         f"{', '.join(work.unchecked)}. Settle this before the craft goes out.")
         lost, missed = work.failed
         failed = [m.name for m in lost] + [c.requirement.name for c in missed]
         if failed:

@@ -88,6 +88,7 @@ class JobPages:
             margin = (f"smallest margin {least.reserve_factor:.2f}, {least.name}: {least.verdict}" if least
                       else "no margin computed")
             unmet = "".join(f"; rule NOT MET: {check.requirement.name}" for check in work.failed[1])
+            unmet += f"; NOT CHECKED: {', '.join(work.unchecked)}" if work.unchecked else ""
             lines.append(f"{work.title}: {work.take_off.schedule}, {words.one(work.take_off.mass_kg, 'mass')}; "
                          f"{margin}{unmet}")
         lines += [f"The comparison speaks AGAINST the build chosen for {work.title}: {_told(work.against, self.system)}."
@@ -95,6 +96,9 @@ class JobPages:
         lost = [work.title for work in self.whole.parts if any(work.failed)]
         if lost:
             lines.append(f"SETTLE FIRST, a check does not hold: {'; '.join(lost)}. Their sheets say which.")
+        open_ = [work.title for work in self.whole.parts if work.unchecked]
+        if open_:
+            lines.append(f"SETTLE FIRST, something is not checked: {'; '.join(open_)}. Their sheets say what.")
         lines.append(f"Buying list: {money(found.buying_cost, found.currency)}, prices of {found.price_date}"
                      + (f"; without a price: {', '.join(found.unpriced)}" if found.unpriced else ""))
         return lines

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from lamcalc.errors import InputError
+from lamcalc.parts.basis import RuleRequirement
+from lamcalc.parts.layer_strength import RuleCheck
 from lamcalc.parts.transom import assess
 from lamcalc.schedule import CoreLayer, Ply
 from lamcalc.shop.field_words import field_figure, figure
@@ -86,6 +88,8 @@ class PartWork:
         What could not be computed, in sentences [-].
     against : tuple of str
         What the comparison of the options holds against this one, sentences for `units.told` [-].
+    unchecked : tuple of str
+        What of a stringer or panel no strength is known of, so that its margins say nothing of it [-].
 
     Examples
     --------
@@ -109,6 +113,7 @@ class PartWork:
     unverified: tuple
     problems: tuple = ()
     against: tuple = ()
+    unchecked: tuple = ()
 
     @property
     def failed(self):
@@ -177,12 +182,14 @@ def part_work(job, name, option=None, *, comparison=None):
     taken = take_off(job, parts=[name], options={name: option}).parts[name]
     batches = _tried(lambda: job_batches(job, name, option, part=taken), "No batches", problems)
     joints = _tried(lambda: job_joints(job, name, option), "No joints", problems)
-    margins, rule_checks = _tried(lambda: _strength(job, name, option), "No margins", problems) or (None, None)
+    margins, rule_checks, unchecked = (
+        _tried(lambda: _strength(job, name, option), "No margins", problems) or (None, None, ()))
     quality = _tried(lambda: job_quality(job, name, option, part=taken), "No quality page", problems)
     survey = _tried(lambda: job_survey(job, name), "No survey map", problems)
     against = _tried(lambda: _against(job, name, option, comparison), "No comparison with the other options", problems)
     return PartWork(name, part, part.title or name, schedule(job, option), taken, batches, review_part(job, name, option),
-                    joints, margins, rule_checks, quality, survey, unverified_inputs(job, name, option), tuple(problems), against or ())
+                    joints, margins, rule_checks, quality, survey, unverified_inputs(job, name, option), tuple(problems), against or (),
+                    unchecked)
 
 
 def whole_job(job):
@@ -226,9 +233,13 @@ def _tried(compute, words, problems):
 def _strength(job, name, option):
     kind = job.parts[name].kind
     if kind == "transom":
-        return assess(transom_case(job, name), option, schedule(job, option)).strength.margins, None
+        return assess(transom_case(job, name), option, schedule(job, option)).strength.margins, None, ()
     result = (stringer_result if kind == "stringer" else panel_result)(job, name, option)
-    return result.margins, result.rule_checks
+    checks, limit = result.rule_checks, result.deflection_limit_mm
+    if limit is not None and result.deflection_mm > limit:  # a limit that is kept needs no line on the sheet
+        asked = RuleRequirement("deflection", limit, "mm", "limit in the job file", f"span/{result.load.deflection_over:g}", "user")
+        checks = (*checks, RuleCheck(asked, result.deflection_mm, at_most=True))
+    return result.margins, checks, result.unchecked
 
 
 def _against(job, name, option, comparison):

@@ -18,6 +18,9 @@ from lamcalc.parts.transom import Transom, TransomOutline, assess
 from lamcalc.parts.transom_model import row_fields
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
+from lamcalc.shop.job_pages import job_pages
+from lamcalc.shop.job_panel import panel_result
+from lamcalc.shop.job_stringer import stringer_result
 from lamcalc.shop.job_transom import transom_case, transom_comparison
 from lamcalc.shop.sequence import Context, context_of, review
 from lamcalc.shop.sheet import part_sheet
@@ -244,6 +247,38 @@ def test_what_a_transom_does_not_compute_is_named(word):
     found = assess(Transom(OUTLINE, engine, BOLTS, 2.5, 41, 57), "build", stack(*skin(), core("pvc_80", 36.0), *skin())).strength
     assert not any(word in m.name for m in found.margins)
     assert any(word in words for words in found.not_assessed)
+
+
+def said_of(job, name, system="metric"):
+    """What the screen, the sheet and the handover page say of one part, without mark-up."""
+    pages = job_pages(job, system=system)
+    plain = [" ".join(html.unescape(re.sub(r"<[^>]+>", " ", pages.texts[page])).split())
+             for page in (f"sheet_{name}.html", "handover.html")]
+    return ["\n".join(pages.summary()), *plain]
+
+
+def test_a_deflection_above_the_limit_of_the_job_reaches_screen_sheet_and_handover():
+    job = jobs.update(jobs.load_demo(), {"parts.sole.deflection_limit_span_over": 400})
+    result = panel_result(job, "sole")
+    assert result.deflection_mm > 460 / 400 and not result.holds
+    screen, sheet, handover = said_of(job, "sole")
+    assert "NOT MET: deflection" in screen and "SETTLE FIRST" in screen.split("Sole panel", 1)[1]
+    assert "A rule is not met" in sheet and "deflection" in sheet
+    assert re.search(r"Sole panel at the helm: does not hold[^.]*deflection", handover)
+
+
+def test_a_former_that_carries_without_a_strength_is_told_on_screen_sheet_and_handover():
+    demo = jobs.load_demo()
+    part = demo.parts["stringers"]
+    former = type(part.former).model_validate(part.former.model_dump() | {"density_kg_m3": 550, "e_mpa": 8000})
+    job = demo.model_copy(update={"parts": demo.parts | {"stringers": part.model_copy(update={"former": former})}})
+    assert "former that carries" in stringer_result(job).unchecked
+    for text in said_of(job, "stringers"):
+        assert "former that carries" in text
+
+
+def test_the_demo_says_nothing_of_limits_that_are_kept():
+    assert not any("NOT CHECKED" in text or "NOT MET: deflection" in text for text in said_of(jobs.load_demo(), "sole"))
 
 
 # --- sums ------------------------------------------------------------------------------------------------------------
