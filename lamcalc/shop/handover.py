@@ -218,7 +218,7 @@ def _margin_lines(works, system):
         if work.against:
             lines.append(f"{work.title}: the comparison of the options speaks against what was built: {'; '.join(told(one, system) for one in work.against)}.")
         if work.unchecked:
-            lines.append(f"{work.title}: not checked, because it did not settle or no strength is known: "
+            lines.append(f"{work.title}: not checked, because it is not given, has no known strength, or did not settle: "
                          f"{', '.join(work.unchecked)}. Settle this before the craft goes out.")
         lost, missed = work.failed
         failed = [m.name for m in lost] + [c.requirement.name for c in missed]

@@ -230,7 +230,7 @@ def shortfalls(work, system="metric"):
     out = [{"word": "Not computed", "wrong": line, "do": "Complete the job file and print again."}
            for line in work.problems]
     if getattr(work, "unchecked", ()):
-        out.append({"word": "Not checked", "wrong": "; ".join(work.unchecked) + ": not settled or no strength known.",
+        out.append({"word": "Not checked", "wrong": "; ".join(work.unchecked) + ": not given, no strength known, or not settled.",
                     "do": "Enter it, or have this settled by whoever is responsible for the design."})
     if work.against:
         out.append({"word": "The comparison speaks against this build", "wrong": "; ".join(told(one, system) for one in work.against) + ".",

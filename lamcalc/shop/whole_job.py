@@ -7,6 +7,7 @@ from lamcalc.errors import InputError
 from lamcalc.parts.basis import RuleRequirement
 from lamcalc.parts.layer_strength import RuleCheck
 from lamcalc.parts.transom import assess
+from lamcalc.parts.transom_strength import NOT_ASSESSED
 from lamcalc.schedule import CoreLayer, Ply
 from lamcalc.shop.field_words import field_figure, figure
 from lamcalc.shop.job_batches import job_batches
@@ -89,7 +90,7 @@ class PartWork:
     against : tuple of str
         What the comparison of the options holds against this one, sentences for `units.told` [-].
     unchecked : tuple of str
-        What of a stringer or panel no strength is known of, so that its margins say nothing of it [-].
+        What its margins say nothing of, because a strength or the joint is not given or a solution did not settle [-].
 
     Examples
     --------
@@ -233,7 +234,10 @@ def _tried(compute, words, problems):
 def _strength(job, name, option):
     kind = job.parts[name].kind
     if kind == "transom":
-        return assess(transom_case(job, name), option, schedule(job, option)).strength.margins, None, ()
+        found = assess(transom_case(job, name), option, schedule(job, option)).strength
+        # what no transom is assessed for stands with the comparison; soft cores are not limited in the plane
+        return found.margins, None, tuple(one for one in found.not_assessed
+                                          if one not in NOT_ASSESSED and not one.startswith("core in bending"))
     result = (stringer_result if kind == "stringer" else panel_result)(job, name, option)
     checks, limit = result.rule_checks, result.deflection_limit_mm
     if limit is not None and result.deflection_mm > limit:  # a limit that is kept needs no line on the sheet

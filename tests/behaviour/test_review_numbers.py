@@ -277,8 +277,19 @@ def test_a_former_that_carries_without_a_strength_is_told_on_screen_sheet_and_ha
         assert "former that carries" in text
 
 
+def test_a_transom_without_tabbing_or_with_knees_is_told_on_screen_sheet_and_handover():
+    demo = jobs.load_demo()
+    part = demo.parts["transom"]
+    job = demo.model_copy(update={"parts": demo.parts | {
+        "transom": part.model_copy(update={"tabbing": None, "knees_at_mm": (-400.0, 400.0)})}})
+    for text in said_of(job, "transom"):
+        assert "joint to the hull" in text and "joints of the knees" in text
+
+
 def test_the_demo_says_nothing_of_limits_that_are_kept():
-    assert not any("NOT CHECKED" in text or "NOT MET: deflection" in text for text in said_of(jobs.load_demo(), "sole"))
+    for name in ("sole", "transom"):
+        assert not any(words in text for text in said_of(jobs.load_demo(), name)
+                       for words in ("NOT CHECKED", "Not checked", "NOT MET: deflection"))
 
 
 # --- sums ------------------------------------------------------------------------------------------------------------
