@@ -35,6 +35,8 @@ CAUTIONS = (
 )
 # hand lay-up scatters more than this: a build within it counts as stiff as the original
 STIFFNESS_SCATTER = 0.05
+# a build of which these are not known cannot be recommended
+UNKNOWN_CORE = ("core in shear", "plate solution")
 # builds whose brackets turn this little more than the best count as equal: the views differ by more
 TURN_SCATTER = 0.10
 
@@ -514,6 +516,8 @@ class TransomComparison:
             found.append(Sentence("the bolt plates press {have}, above half of the core's {strength}",
                                   have=Figure(result.crush_pressure_mpa, "stress"),
                                   strength=Figure(result.crush_strength_mpa, "stress")))
+        # what nobody knows must not win against what is known to be too weak
+        found += [f"not checked: {one}" for one in result.strength.not_assessed if one.startswith(UNKNOWN_CORE)]
         return (*found, *(words for words in result.strength.refusals if not words.startswith("bolt plates on the core")))
 
     @property

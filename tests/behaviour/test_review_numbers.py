@@ -3,6 +3,7 @@
 import html
 import math
 import re
+from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
@@ -14,7 +15,7 @@ from lamcalc.mechanics.strength import design_factor
 from lamcalc.parts.loads import BoltPattern, OutboardEngine
 from lamcalc.parts.panel import Panel, PanelLoad, assess_panel
 from lamcalc.parts.stringer import Former, Stringer, StringerLoad, assess_stringer
-from lamcalc.parts.transom import Transom, TransomOutline, assess
+from lamcalc.parts.transom import Transom, TransomOutline, assess, compare_cores
 from lamcalc.parts.transom_model import row_fields
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
@@ -238,6 +239,17 @@ def test_knees_are_not_passed_in_silence():
                   for knees in ((), (-250.0, 250.0)))
     assert not any("knee" in words for words in bare)
     assert any("knee" in words for words in held)
+
+
+def test_a_core_of_unknown_strength_does_not_win_over_one_that_is_known():
+    # the same build twice: once its core is known to hold, once nobody knows
+    engine = OutboardEngine(40, centre_aft=170, thrust=700, thrust_below=520)
+    known = SHOP.core("pu_board_416")
+    secret = replace(known, shear_strength=None)
+    build, guess = (stack(*skin(), CoreLayer(one, 36.0), *skin()) for one in (known, secret))
+    found = compare_cores(Transom(OUTLINE, engine, BOLTS, 2.5, 20, 90), {"guess": guess, "known": build}, build)
+    assert found.recommended.name == "known"
+    assert any("core in shear" in words for words in found.failings(found.options[0]))
 
 
 @pytest.mark.parametrize("word", ["wrinkling", "heel"])
