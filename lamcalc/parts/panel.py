@@ -45,7 +45,8 @@ WRINKLING_FACTORS = {
 CAUTIONS = (
     "Flat panel, small deflections: above about half the thickness the real panel is stiffer and pulls on its edges. "
     "The edges are never quite as held as assumed: fully clamped needs the laminate to run on over a stiff bearer.",
-    "Not covered: impact, fatigue, wet core, holes and cut edges, fastenings.",
+    "Not covered: impact, fatigue, wet core, holes and cut edges, fastenings; a patch beside a support, which shears a core "
+    "about twice as hard as one in the middle.",
     "Bottoms, passenger craft and decks that people work on: local codes and a licensed designer or surveyor.",
 )
 

@@ -241,6 +241,25 @@ def test_knees_are_not_passed_in_silence():
     assert any("knee" in words for words in held)
 
 
+def test_a_patch_beside_a_support_is_named_as_not_covered():
+    # sine series of a simply supported plate, twist left out: shear at the support under a foot of 100 x 100 mm beside
+    # it, against the shear at the edge of a foot in the middle
+    width, height = 1180.0, 460.0
+
+    def force_up(middle, at):
+        number = np.arange(1, 201)
+        m, n = np.meshgrid(number, number, indexing="ij")
+        alpha, beta = m * np.pi / width, n * np.pi / height
+        load = (4 / (width * height) * np.sin(alpha * width / 2) * np.sin(beta * middle)
+                * np.sinc(m * 100 / 2 / width) * np.sinc(n * 100 / 2 / height))
+        # isotropic: the shear force is the slope of load / wave^2, whatever the stiffness
+        return abs(float((load * beta / (alpha**2 + beta**2) * np.sin(alpha * width / 2) * np.cos(beta * at)).sum()))
+
+    assert 1.7 < force_up(52.0, 0.5) / force_up(230.0, 180.0) < 2.3
+    found = assess_panel(Panel(width, height, edges="SSSS"), PanelLoad(force=1200.0), stack(*skin(), core("pvc_100", 20.0), *skin()))
+    assert any("patch beside a support" in words for words in found.cautions)
+
+
 def test_a_core_of_unknown_strength_does_not_win_over_one_that_is_known():
     # the same build twice: once its core is known to hold, once nobody knows
     engine = OutboardEngine(40, centre_aft=170, thrust=700, thrust_below=520)
