@@ -189,8 +189,8 @@ def part_work(job, name, option=None, *, comparison=None):
     survey = _tried(lambda: job_survey(job, name), "No survey map", problems)
     against = _tried(lambda: _against(job, name, option, comparison), "No comparison with the other options", problems)
     return PartWork(name, part, part.title or name, schedule(job, option), taken, batches, review_part(job, name, option),
-                    joints, margins, rule_checks, quality, survey, unverified_inputs(job, name, option), tuple(problems), against or (),
-                    unchecked)
+                    joints, margins, rule_checks, quality, survey, unverified_inputs(job, name, option), tuple(problems),
+                    against or (), unchecked)
 
 
 def whole_job(job):
@@ -241,7 +241,8 @@ def _strength(job, name, option):
     result = (stringer_result if kind == "stringer" else panel_result)(job, name, option)
     checks, limit = result.rule_checks, result.deflection_limit_mm
     if limit is not None and result.deflection_mm > limit:  # a limit that is kept needs no line on the sheet
-        asked = RuleRequirement("deflection", limit, "mm", "limit in the job file", f"span/{result.load.deflection_over:g}", "user")
+        asked = RuleRequirement("deflection", limit, "mm", "limit in the job file",
+                                f"span/{result.load.deflection_over:g}", "user")
         checks = (*checks, RuleCheck(asked, result.deflection_mm, at_most=True))
     return result.margins, checks, result.unchecked
 

@@ -256,7 +256,8 @@ def test_a_patch_beside_a_support_is_named_as_not_covered():
         return abs(float((load * beta / (alpha**2 + beta**2) * np.sin(alpha * width / 2) * np.cos(beta * at)).sum()))
 
     assert 1.7 < force_up(52.0, 0.5) / force_up(230.0, 180.0) < 2.3
-    found = assess_panel(Panel(width, height, edges="SSSS"), PanelLoad(force=1200.0), stack(*skin(), core("pvc_100", 20.0), *skin()))
+    found = assess_panel(Panel(width, height, edges="SSSS"), PanelLoad(force=1200.0),
+                         stack(*skin(), core("pvc_100", 20.0), *skin()))
     assert any("patch beside a support" in words for words in found.cautions)
 
 
