@@ -46,7 +46,7 @@ def ring_drawing(plan, words, *, hole_length_mm, hole_width_mm):
     tall = max(tall, step * (len(rings) + 1) + 3)
     for k, ring in enumerate(rings[::-1]):
         y = 3.4 + step * k
-        places.append(f'<text x="{width + 8}" y="{y:.1f}">ply {ring.ply}: {escape(_tape(words, ring.reach_mm))} '
+        places.append(f'<text x="{width + 8}" y="{y:.1f}">ply {ring.ply}: {escape(_tape(words, ring.reach_mm, up=True))} '
                       f'beyond the hole</text>')
     places.append(f'<text x="{width + 8}" y="{3.4 + step * len(rings):.1f}" font-style="italic">dashed: the '
                   f'hole</text>')
@@ -115,7 +115,7 @@ def corner_drawing(legs_mm, *, angle_deg, radius_mm, words):
         out.append(f'<path {_LINE} stroke-width=".7" d="M{_xy(first)}L{_xy(bends[0])}A{bend:.2f} {bend:.2f} 0 0 0 '
                    f'{_xy(bends[1])}L{_xy(last)}"/>')
     x = left + 8
-    labels = [f'<text x="{x:.1f}" y="{top + 6 + 4.6 * k:.1f}">tape {k + 1}: {escape(_tape(words, leg))} on each '
+    labels = [f'<text x="{x:.1f}" y="{top + 6 + 4.6 * k:.1f}">tape {k + 1}: {escape(_tape(words, leg, up=True))} on each '
               f'face</text>' for k, leg in enumerate(legs_mm)]
     labels.append(f'<text x="{x:.1f}" y="{top + 6 + 4.6 * len(legs_mm):.1f}">fillet: radius '
                   f'{escape(_tape(words, radius_mm))}, '
@@ -170,7 +170,7 @@ def hat_drawing(entry, words, *, crown_plies=0):
         y, wide = -tall * scale - 1.2 * (plies + k), (entry.crown_width_mm or 0) / 2 * scale
         out.append(f'<path {_LINE} stroke-width=".7" d="M{-wide:.2f} {y:.2f}H{wide:.2f}"/>')
     high = tall * scale + 1.2 * (plies + crown_plies) + 4
-    labels = [f"ply {k}: leg {_tape(words, leg)} on each side" for k, leg in enumerate(entry.legs_mm, start=1)]
+    labels = [f"ply {k}: leg {_tape(words, leg, up=True)} on each side" for k, leg in enumerate(entry.legs_mm, start=1)]
     if crown_plies:
         labels.append(f"crown cap: {crown_plies} plies, {_tape(words, entry.crown_width_mm)} wide")
     labels += [f"former: foot {_tape(words, entry.base_width_mm)}",
@@ -185,8 +185,8 @@ def hat_drawing(entry, words, *, crown_plies=0):
             f'{"".join(out)}{texts}</svg>')
 
 
-def _tape(words, length_mm):
-    return for_print(words.tape(length_mm))
+def _tape(words, length_mm, *, up=False):
+    return for_print(words.tape(length_mm, up=up))
 
 
 def _xy(point):

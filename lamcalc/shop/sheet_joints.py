@@ -81,10 +81,10 @@ def _scarf(joints, entry, words, drawings, tables, lines):
     drawings.append(ring_drawing(plan, words, hole_length_mm=repair.damage_length_mm,
                                  hole_width_mm=repair.damage_width_mm))
     order = "smallest piece first" if plan.smallest_first else "largest piece first"
-    rows = tuple((None, f"{r.ply}", words.both(r.thickness_mm, "thickness"), words.tape(r.reach_mm),
+    rows = tuple((None, f"{r.ply}", words.both(r.thickness_mm, "thickness"), words.tape(r.reach_mm, up=True),
                   words.tape(r.length_mm, r.width_mm)) for r in plan.rings)
     tables.append(Table(("ground", "ply laid", "thickness", "beyond the hole, every side", "piece"), rows,
-                        caption=f"Scarf {plan.ratio:g} : 1, {words.tape(plan.scarf_mm)} long, ground area "
+                        caption=f"Scarf {plan.ratio:g} : 1, {words.tape(plan.scarf_mm, up=True)} long, ground area "
                                 f"{words.tape(plan.patch_length_mm, plan.patch_width_mm)}, {order}"))
     _say(plan, words, lines)
 
@@ -99,7 +99,7 @@ def _tabbing(joints, entry, words, drawings, tables, lines):
                                        radius_mm=joint.fillet_radius_mm,
                                        words=words))
     over = "Tabbing" if joint is not None else "Plies over the former, legs and width laid out flat"
-    rows = tuple((None, f"{k}", words.tape(leg), words.tape(width), words.both(plan.length_mm, "length"))
+    rows = tuple((None, f"{k}", words.tape(leg, up=True), words.tape(width), words.both(plan.length_mm, "length"))
                  for k, (leg, width) in enumerate(zip(plan.legs_mm, plan.widths_mm, strict=True), start=1))
     tables.append(Table(("laid", "ply", "leg on each face", "width", "length"), rows,
                         caption=f"{over}, {words.both(plan.root_mm, 'thickness')} thick together"))

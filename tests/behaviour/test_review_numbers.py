@@ -21,6 +21,7 @@ from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_panel import panel_result
+from lamcalc.shop.job_schedule import schedule
 from lamcalc.shop.job_stringer import stringer_result
 from lamcalc.shop.job_transom import transom_case, transom_comparison
 from lamcalc.shop.sequence import Context, context_of, review
@@ -410,6 +411,28 @@ def test_what_must_be_at_least_so_long_is_never_printed_shorter(system, least):
     metric, us = (re.search(pattern, text)[1] for pattern in (r"(\d+) mm", r"([\d /]+) in"))
     assert least - 1e-6 <= float(metric) < least + 1
     assert least - 1e-6 <= inches(us) * 25.4 < least + 25.4 / 16 + 1e-6
+
+
+def plain_sheet(job, name, system):
+    text = re.sub(r"<[^>]+>", " ", part_sheet(job, part_work(job, name), system=system))
+    return " ".join(html.unescape(text).split())
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_scarf_and_legs_on_the_sheet_are_not_shorter_than_they_must_be(system):
+    job = jobs.load_demo()
+    # 12 times the thickness of the plies of the patch, coat left out
+    text = plain_sheet(job, "bottom", system)
+    found = re.search(r"Scarf 12 : 1, ([^,]+) long", text)[1]
+    least = 12 * sum(float(t) for t in schedule(job, "bottom_patch_rovings").row_thickness_mm[1:])
+    assert float(re.search(r"(\d+) mm", found)[1]) >= least
+    assert inches(re.search(r"([\d /]+) in", found)[1]) * 25.4 >= least
+    # legs of the transom's tapes: 50, 75, 100 mm
+    legs = re.findall(r"tape \d: (.+?) on each", plain_sheet(job, "transom", system))
+    assert len(legs) == 3
+    for leg, asked in zip(legs, (50, 75, 100), strict=True):
+        assert float(re.search(r"(\d+) mm", leg)[1]) == asked
+        assert asked <= inches(re.search(r"([\d /]+) in", leg)[1]) * 25.4 < asked + 25.4 / 16
 
 
 @pytest.mark.parametrize("system", ["metric", "us"])
