@@ -47,6 +47,46 @@ def static_thrust(power_kw, propeller_diameter):
     return plain(62.72 * (horsepower * diameter_ft) ** 0.67 * NEWTON_PER_LBF)
 
 
+# shaft power up to which an outboard usually turns a propeller between two diameters (common practice, from memory)
+USUAL_PROPELLERS = ((7.5, 178.0, 229.0), (22.0, 216.0, 280.0), (45.0, 254.0, 330.0), (np.inf, 318.0, 406.0))
+
+
+def usual_thrust(power_kw):
+    """Static thrust by the published formula between the smallest and the largest usual propeller of an outboard.
+
+    Parameters
+    ----------
+    power_kw : float
+        Shaft power [kW].
+
+    Returns
+    -------
+    tuple of float
+        Thrust with the small and with the large propeller [N].
+
+    Raises
+    ------
+    InputError
+        If the power is not positive.
+
+    Notes
+    -----
+    Diameters by `USUAL_PROPELLERS`; a workboat with a large slow propeller pulls more.
+
+    References
+    ----------
+    As `static_thrust`; diameters: common practice, from memory.
+
+    Examples
+    --------
+    >>> [round(thrust, -2) for thrust in usual_thrust(30.0)]
+    [2900.0, 3500.0]
+    """
+    power = float(positive("shaft power", power_kw, "kW"))
+    small, large = next((low, high) for most, low, high in USUAL_PROPELLERS if power <= most)
+    return float(static_thrust(power, small)), float(static_thrust(power, large))
+
+
 def disc_thrust(power_kw, propeller_diameter, *, merit=1.0, water_density_kg_m3=1025.0):
     """Static thrust of an actuator disc; merit 1 is the bound that no open propeller passes.
 

@@ -6,6 +6,7 @@ import io
 from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS
 from lamcalc.shop.field_words import figure
+from lamcalc.shop.job_transom import thrust_caution
 from lamcalc.shop.sheet_checks import reserve_words
 
 _PAGE = """<!DOCTYPE html>
@@ -238,6 +239,7 @@ def comparison_page(job, comparison, system="metric"):
     """
     import jinja2
 
+    thrust = thrust_caution(job)
     schedules = []
     for result in comparison.results:
         heads, rows = schedule_rows(result.schedule, system)
@@ -248,7 +250,7 @@ def comparison_page(job, comparison, system="metric"):
         price_date=job.prices.date, unit_words={"metric": "metric", "us": "US"}[system],
         answer=comparison.recommendation_in(system), margins=margin_rows(comparison), names=[r.name for r in comparison.results],
         rows=comparison_rows(comparison, system), schedules=schedules, assumptions=assumptions(comparison, system),
-        cautions=CAUTIONS)
+        cautions=[*([] if thrust is None else [units.told(thrust, system)]), *CAUTIONS])
 
 
 def safe_csv(rows):

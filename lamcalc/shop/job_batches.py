@@ -123,7 +123,7 @@ def resin_needs(job, name, option=None, part=None):
     for item in layers:
         if item.group == "tabbing" != group:
             needs += [_putty(job, shelf, buys, need, True) for need in putty if need.use == "fillet"]
-            cured = not any(need.use == "fillet" for need in putty)
+            cured = True  # the tapes wait until the fillet is firm
         group = item.group
         if isinstance(item.layer, Coat):
             needs += _coat(job, shelf, item, next(coats))

@@ -9,7 +9,7 @@ import pandas as pd
 from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS, assess, sensitivity
 from lamcalc.shop.answer import comparison_rows, margin_rows
-from lamcalc.shop.job_transom import screening_stiffness, transom_comparison, transom_part, transom_variant
+from lamcalc.shop.job_transom import screening_stiffness, thrust_caution, transom_comparison, transom_part, transom_variant
 from lamcalc.workbook import explain, style
 from lamcalc.workbook.how_sure import HowSure
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider
@@ -313,15 +313,22 @@ def _panel_table(comparison, system):
     return pd.DataFrame(rows, columns=["figure", "original", "this build"])
 
 
-def cautions():
+def cautions(job):
     """Cautions of this question as an HTML list.
+
+    Parameters
+    ----------
+    job : Job
+        Job file as loaded [-].
 
     Returns
     -------
     str
         ``<ul>`` element [-].
     """
-    return "<ul>" + "".join(f"<li>{line}</li>" for line in CAUTIONS) + "</ul>"
+    thrust = thrust_caution(job)
+    lines = (*(() if thrust is None else (thrust,)), *CAUTIONS)
+    return "<ul>" + "".join(f"<li>{line}</li>" for line in lines) + "</ul>"
 
 
 def as_html(frame):

@@ -23,7 +23,8 @@ from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_panel import panel_result
 from lamcalc.shop.job_schedule import schedule
 from lamcalc.shop.job_stringer import stringer_result
-from lamcalc.shop.job_transom import transom_case, transom_comparison
+from lamcalc.shop.answer import comparison_page
+from lamcalc.shop.job_transom import thrust_caution, transom_case, transom_comparison
 from lamcalc.shop.sequence import Context, context_of, review
 from lamcalc.shop.sheet import part_sheet
 from lamcalc.shop.sheet_words import Words
@@ -68,6 +69,15 @@ def test_rows_of_bolts_balance_force_and_moment_in_every_case(mass, arm, thrust,
         assert upper + lower == pytest.approx(-ahead * thrust, abs=1e-6), name
         moment = ahead * thrust * below + gravity * mass * 9.80665 * arm
         assert -lower * BOLTS.row_spacing == pytest.approx(moment, abs=1e-3), name
+
+
+def test_a_thrust_below_the_formula_is_told_with_what_the_formula_gives():
+    # 62.72 (hp x ft)^0.67 lbf: 30 kW is 40.23 hp; propellers of 254 to 330 mm (10 to 13 in) are usual up to 45 kW
+    low, high = (62.72 * (30 / 0.745699872 * mm / 304.8) ** 0.67 * 4.4482216 for mm in (254, 330))
+    said = str(thrust_caution(jobs.load_demo()))
+    assert "2100 N" in said and f"{low:.0f} N to {high:.0f} N" in said and "measured" in said
+    assert thrust_caution(demo_with("engine", thrust_n=low + 1)) is None
+    assert said in html.unescape(comparison_page(jobs.load_demo(), transom_comparison(jobs.load_demo())))
 
 
 # --- what the job file says is used ----------------------------------------------------------------------------------
