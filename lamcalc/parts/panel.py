@@ -45,8 +45,7 @@ WRINKLING_FACTORS = {
 CAUTIONS = (
     "Flat panel, small deflections: above about half the thickness the real panel is stiffer and pulls on its edges. "
     "The edges are never quite as held as assumed: fully clamped needs the laminate to run on over a stiff bearer.",
-    "Not covered: impact, fatigue, wet core, holes and cut edges, fastenings; a patch beside a support, which shears a core "
-    "about twice as hard as one in the middle.",
+    "Not covered: impact, fatigue, wet core, holes and cut edges, fastenings.",
     "Bottoms, passenger craft and decks that people work on: local codes and a licensed designer or surveyor.",
 )
 
@@ -83,29 +82,43 @@ def _skins(schedule):
     return rows[rows < core[0]], rows[rows > core[-1]]
 
 
-def _solve(panel, load, schedule):
-    """Solution of the plate: unit loads are solved once a plate, and added as the load asks."""
+def _solve(panel, load, schedule, place=None):
+    """Solution of the plate: unit loads are solved once a plate, and added as the load asks; the patch in its middle
+    or at a place."""
     bending, shear = _stiffness(schedule)
     key = (panel.length, panel.width, panel.edges, bending.tobytes(), None if shear is None else shear.tobytes())
     wanted = [(load.pressure, None), (load.force, (load.patch_x, load.patch_y))]
     parts, plate = [], None
     for size, patch in wanted:
         if size:
-            unit = _unit_solution(*key, patch)
+            unit = _unit_solution(*key, patch, place if patch else None)
             plate = unit.plate if plate is None else plate
             parts += [LoadPart(p.tables, *(load.sign * size * x for x in (p.load, p.full, p.lower)))
                       for p in unit.parts]
     return PlateSolution(plate, tuple(parts))
 
 
-@lru_cache(maxsize=64)
-def _unit_solution(length, width, edges, bending, shear, patch):
-    """A plate under 1 MPa, or under 1 N on a patch in its middle."""
+def _beside_supports(panel, load, schedule):
+    """Places of the patch one thickness away from each held edge, halfway along it; edges alike count once."""
+    gap, found = schedule.structural_thickness_mm, []
+    sides = ((panel.length, load.patch_x), (panel.width, load.patch_y))
+    for axis, (side, patch) in enumerate(sides):
+        near, across = gap + patch / 2, sides[1 - axis][0] / 2
+        first, second = panel.edges[2 * axis:2 * axis + 2]
+        if near < side / 2:
+            at = [near] * (first != "F") + [side - near] * (second not in ("F", first))
+            found += [(x, across) if axis == 0 else (across, x) for x in at]
+    return found
+
+
+@lru_cache(maxsize=256)
+def _unit_solution(length, width, edges, bending, shear, patch, place=None):
+    """A plate under 1 MPa, or under 1 N on a patch in its middle or at a place."""
     plate = Plate(length, width, np.frombuffer(bending).reshape(3, 3), edges=edges,
                   shear=None if shear is None else np.frombuffer(shear).reshape(2, 2))
     if patch is None:
         return plate.solve(pressure=1.0)
-    return plate.solve(patches=[Patch(1.0, length / 2, width / 2, *patch)])
+    return plate.solve(patches=[Patch(1.0, *((length / 2, width / 2) if place is None else place), *patch)])
 
 
 def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_stress", ply_factor="iso_ply",
@@ -149,7 +162,9 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     shear times sqrt(kC), deflection times kC^3, the powers in which the rule's panel formulas carry it.  The
     solution's own error estimate is added to all of them, and above
     30 % the panel is reported as not checked; shear forces take the largest share of the moments.  Core
-    shear from the largest Qx and Qy by equilibrium; under a patch at least force over perimeter.  Facing
+    shear from the largest Qx and Qy by equilibrium; under a patch at least force over perimeter, and once more with
+    the patch one thickness away from a held edge, where less of the load goes round (shear is usually checked that
+    far from a support: common practice).  Facing
     stress: mean over the skin.  Wrinkling: the most compressed skin along x or y.
 
     References
@@ -171,7 +186,8 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     facing = _facing_stress(schedule, strain)
     if sandwich:
         core_shear = _core_shear(schedule, shear, load)
-        core, missing = _core_margins(schedule, known, core_shear, facing, load, core_factor, wrinkling)
+        beside = _shear_beside(panel, load, schedule) if load.force else None
+        core, missing = _core_margins(schedule, known, core_shear, beside, facing, load, core_factor, wrinkling)
         margins, unchecked = margins + core, unchecked + missing
     else:
         checks = [interlaminar_check(schedule.laminate, _finite(known.interlaminar), float(q), axis=axis).worst
@@ -244,6 +260,17 @@ def _core_shear(schedule, shear, load):
     return float(max(np.abs(profile.ply_max_mpa[core]).max() for profile in profiles))
 
 
+def _shear_beside(panel, load, schedule):
+    """Largest shear stress in the core with the patch beside a support; None where there is no room for it [MPa]."""
+    stress = []
+    for place in _beside_supports(panel, load, schedule):
+        solution = _solve(panel, load, schedule, place)
+        more = 1.0 + float(np.max(solution.error.moments))
+        shear = np.abs(solution.peaks(GRID).shear_forces) * np.sqrt(panel.kc) * more
+        stress.append(_core_shear(schedule, shear, load))
+    return max(stress, default=None)
+
+
 def core_design_factor(core):
     """Usable share of a core's shear strength where the user names none.
 
@@ -302,7 +329,7 @@ def _cores(schedule):
     return [layer.core for layer in schedule.laid if isinstance(layer, CoreLayer)]
 
 
-def _core_margins(schedule, known, core_shear, facing, load, core_factor, wrinkling):
+def _core_margins(schedule, known, core_shear, beside, facing, load, core_factor, wrinkling):
     """Core shear, wrinkling of both skins, crushing under a patch; and what could not be checked."""
     margins, unchecked = [], []
     cores, capacity = _cores(schedule), float(known.interlaminar[_in_core(schedule)].min())
@@ -311,6 +338,8 @@ def _core_margins(schedule, known, core_shear, facing, load, core_factor, wrinkl
         unchecked.append("core in shear")
     else:
         margins.append(Margin("core in shear", core_shear, capacity, factor, "MPa"))
+        if beside is not None:
+            margins.append(Margin("core in shear, patch beside a support", beside, capacity, factor, "MPa"))
     if any(core.e_z is None for core in cores):
         unchecked.append("wrinkling of the skins")
     else:

@@ -65,7 +65,7 @@ def use_of_limits(result):
     use = dict.fromkeys(SLOTS, float("nan"))
     for margin in result.margins:
         name = margin.name.split(":")[0]
-        name = "interlaminar shear" if name.startswith("interlaminar shear") else name
+        name = next((slot for slot in ("interlaminar shear", "core in shear") if name.startswith(slot)), name)
         if name in use:
             use[name] = float(np.fmax(use[name], 1 / margin.reserve_factor))
     limit = result.deflection_limit_mm
