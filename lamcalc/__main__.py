@@ -76,6 +76,7 @@ def answer(args):
     from lamcalc.shop.page_pdf import NO_PDF
 
     job = jobs.load_demo() if args.job is None else jobs.load(args.job)
+    jobs.catalogue(job)  # own materials that cannot be read are told once, not for every part
     pages = job_pages(job, system=args.units, property_model=args.plies)
     if not pages.texts:
         raise InputError("job", "must have a part that can be computed [-]", job.name,
@@ -150,7 +151,9 @@ def new_job(args):
 
     path = _fresh(args.file, "new job file")
     jobs.save(jobs.load_demo() if args.demo else jobs.new(path.stem), path)
-    print(f"Wrote {path}. Open it with a text editor; every field is explained in the demo job (--demo).")
+    hint = ("change what is not your boat, delete what it does not have" if args.demo
+            else "for a job that is filled in, write a second one with --demo and copy from it")
+    print(f"Wrote {path}. Open it with a text editor: {hint}.")
     return 0
 
 

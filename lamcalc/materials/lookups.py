@@ -62,7 +62,7 @@ class LookUps:
             hint = close_to(key, shelf) or f"ids begin with {', '.join(list(shelf)[:4])}"
             plural = kind.replace("_", " ")
             raise InputError(SINGULAR[kind], f"must be one of the {len(shelf)} {plural} of the catalogue", key,
-                             f"{hint.rstrip('?')}; table('{kind}') of the catalogue lists all") from None
+                             f"{hint.rstrip('?')}; data/{kind}.csv lists all that are shipped") from None
 
     def fibre(self, key):
         """One fibre.
@@ -114,7 +114,7 @@ class LookUps:
         >>> catalogue.load().resin("polyester")
         Traceback (most recent call last):
         lamcalc.errors.InputError: resin must be one of the 6 resins of the catalogue; received 'polyester'. Next: \
-did you mean iso_polyester or dcpd_polyester or ortho_polyester; table('resins') of the catalogue lists all.
+did you mean iso_polyester or dcpd_polyester or ortho_polyester; data/resins.csv lists all that are shipped.
         """
         return self._find("resins", key)
 

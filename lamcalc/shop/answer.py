@@ -5,6 +5,7 @@ import io
 
 from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS
+from lamcalc.shop.engine_entry import engine_doubts
 from lamcalc.shop.field_words import figure
 from lamcalc.shop.job_transom import thrust_caution
 from lamcalc.shop.sheet_checks import reserve_words
@@ -25,6 +26,7 @@ thead th { border-bottom: 2px solid #1b2a41; } tr { break-inside: avoid; }
 <h1>{{ title }}</h1>
 <p>{{ craft }}. Units: {{ unit_words }}. Money: {{ currency }}, prices of {{ price_date }}.</p>
 <p class="answer">{{ answer }}</p>
+{% for line in doubts %}<p class="answer"><b>Check the entry:</b> {{ line }}.</p>{% endfor %}
 <h2>The builds side by side</h2>
 <table><thead><tr><th>figure</th>{% for name in names %}<th>{{ name }}</th>{% endfor %}</tr></thead><tbody>
 {% for row in rows %}<tr><th>{{ row[0] }}</th>{% for cell in row[1:] %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}
@@ -195,10 +197,12 @@ def assumptions(comparison, system="metric"):
               units.Sentence("Plate view: {wide} by {high}, edges left, right, bottom, top {edges} (C clamped, S simply "
                              "supported, F free; assumed).", wide=_length(case.outline.mean_width),
                              high=_length(case.outline.plate_height), edges=case.edges),
+              units.Sentence("Lower bolts: taken as far apart as the upper ones, {wide} (assumed).",
+                             wide=_length(case.bolts.upper_spacing)), *_knees(case),
               f"Ply constants: {comparison.options[0].schedule.property_model}; gel coat carries no load (common practice).",
               "A build counts as stiff as the original from 95 % up; bolt plates may press half of the core's crushing "
               "strength (factor 0.5, common practice)."]
-    lines += list(dict.fromkeys(note for result in comparison.results for note in result.strength.notes))
+    lines += _strength_notes(comparison)
     cores = {layer.core.name: layer.core for result in comparison.results for layer in result.schedule.laid
              if hasattr(layer, "core")}
     for core in cores.values():
@@ -207,6 +211,26 @@ def assumptions(comparison, system="metric"):
                 lines.append(units.Sentence("{core}, {name}: {value}, {status}", core=core.name, name=_CORE_WORDS[name],
                                             value=figure(value.typical, value.unit), status=value.status + (", unverified" if value.unverified else "")))
     return [units.told(line, system) for line in lines]
+
+
+def _knees(case):
+    """What the plate view takes for the knees: the turn of the bracket with them is the least, not the likely one."""
+    if not case.knees:
+        return []
+    places = units.joined(", ", [_length(place) for place in case.knees])
+    return [units.Sentence("Knees at {places} from the centreline, each {wide} wide: taken as rigid, sound and bonded over the whole "
+                           "height (assumed). A real knee gives way, so the bracket turns more than shown; the knees' own joints to "
+                           "transom and bottom are not assessed.", places=places, wide=_length(case.knee_width))]
+
+
+def _strength_notes(comparison):
+    """What the strengths stand on; a note that only some builds have names them."""
+    found = {}
+    for result in comparison.results:
+        for note in result.strength.notes:
+            found.setdefault(note, []).append(result.name)
+    everybody = len(comparison.results)
+    return [note if len(names) == everybody else units.joined(": ", [", ".join(names), note]) for note, names in found.items()]
 
 
 def _length(mm):
@@ -248,7 +272,8 @@ def comparison_page(job, comparison, system="metric"):
     return environment.from_string(_PAGE).render(
         title=f"Transom: which core? {job.name}", craft=job.craft.description, currency=job.prices.currency,
         price_date=job.prices.date, unit_words={"metric": "metric", "us": "US"}[system],
-        answer=comparison.recommendation_in(system), margins=margin_rows(comparison), names=[r.name for r in comparison.results],
+        answer=comparison.recommendation_in(system),
+        doubts=[units.told(line, system) for line in engine_doubts(job)], margins=margin_rows(comparison), names=[r.name for r in comparison.results],
         rows=comparison_rows(comparison, system), schedules=schedules, assumptions=assumptions(comparison, system),
         cautions=[*([] if thrust is None else [units.told(thrust, system)]), *CAUTIONS])
 

@@ -137,7 +137,7 @@ def found_lines(job, work, words):
                          f"first cut, "
                          f"{work.survey.removed_share:.0%} of the panel read.")
         lines += [f"Not opened: {text}." for text in work.survey.not_opened]
-    if entry.not_opened:
+    elif entry.not_opened:
         lines.append(f"Not opened: {entry.not_opened}")
     return lines or ["Nothing was written down."]
 

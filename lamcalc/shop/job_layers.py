@@ -10,6 +10,7 @@ from lamcalc.shop.job_types import (
 )
 
 Count = whole(1, 50)
+CoreThickness = quantity("mm", least=1, most=300)  # below lies an entry in inches or centimetres
 Strength = quantity("MPa", above=0, most=1_000)
 
 
@@ -89,7 +90,7 @@ class CoreEntry(Record):
 
     kind: Literal["core"]
     core: Name
-    thickness_mm: Thickness
+    thickness_mm: CoreThickness
     count: Count = 1
     angle_deg: Angle = 0.0
     density_kg_m3: Density | None = None

@@ -206,7 +206,7 @@ class Job(Record):
             for part in entries:
                 if part not in self.parts:
                     yield ((table_name, part), part, "must be the name of a part of this job [-]",
-                           f"choose one of: {', '.join(self.parts) or 'none yet'}")
+                           f"delete [{table_name}.{part}], or add the part, or choose one of: {', '.join(self.parts) or 'none yet'}")
         for part, entry in self.as_built.items():
             if entry.laminate not in self.schedules:
                 yield self._unknown_schedule(("as_built", part, "laminate"), entry.laminate)

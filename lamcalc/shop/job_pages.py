@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
 from lamcalc.shop.answer import comparison_page, comparison_rows, safe_csv
+from lamcalc.shop.engine_entry import engine_doubts
 from lamcalc.shop.handover import handover_page
 from lamcalc.shop.job_transom import transom_comparison
 from lamcalc.shop.lists_csv import buying_rows, cutting_rows
@@ -91,6 +92,7 @@ class JobPages:
             unmet += f"; NOT CHECKED: {', '.join(work.unchecked)}" if work.unchecked else ""
             lines.append(f"{work.title}: {work.take_off.schedule}, {words.one(work.take_off.mass_kg, 'mass')}; "
                          f"{margin}{unmet}")
+        lines += [f"CHECK THE ENTRY: {told(line, self.system)}." for line in engine_doubts(self.whole.job)]
         lines += [f"The comparison speaks AGAINST the build chosen for {work.title}: {_told(work.against, self.system)}."
                   for work in self.whole.parts if work.against]
         lost = [work.title for work in self.whole.parts if any(work.failed)]
@@ -99,6 +101,9 @@ class JobPages:
         open_ = [work.title for work in self.whole.parts if work.unchecked]
         if open_:
             lines.append(f"SETTLE FIRST, something is not checked: {'; '.join(open_)}. Their sheets say what.")
+        blind = [work.title for work in self.whole.parts if not work.margins]
+        if blind:
+            lines.append(f"SETTLE FIRST, nobody knows whether it holds: {'; '.join(blind)}. No margin could be computed.")
         lines.append(f"Buying list: {money(found.buying_cost, found.currency)}, prices of {found.price_date}"
                      + (f"; without a price: {', '.join(found.unpriced)}" if found.unpriced else ""))
         return lines
@@ -144,8 +149,16 @@ def job_pages(job, *, system=None, property_model="micromechanics"):
             problems.append(f"No sheet for {name}: {error}")
         else:
             works.append(work)
+            problems += _no_margins(work, problems)
     whole = _lists(job, works, system, texts, problems)
     return JobPages(texts, tuple(problems), comparison, whole, system, property_model)
+
+
+def _no_margins(work, problems):
+    """A part whose margins could not be computed must not pass in silence; a reason told already is not told again."""
+    lost = [line for line in work.problems if line.startswith("No margins: ")]
+    return [line.replace("No margins", f"No margins for {work.title}") for line in lost
+            if not any(known.endswith(line.removeprefix("No margins: ")) for known in problems)]
 
 
 def _told(sentences, system):

@@ -113,6 +113,15 @@ class TransomPart(Part):
         """Field and name of every schedule that the part refers to, for checking them [-]."""
         return super().schedule_names + ([("inner_skin", self.inner_skin)] if self.inner_skin else [])
 
+    @model_validator(mode="after")
+    def _bolts_on_the_wall(self):
+        room = (self.outline.top_width_mm + self.outline.chine_width_mm) / 2 - self.bolts.plate_width_mm
+        if self.bolts.upper_spacing_mm > room:
+            raise broken(f"must leave the bolt plates on the transom: at most {max(room, 0):g} [mm]",
+                         "measure centre to centre again, and check the outline",
+                         field=("bolts", "upper_spacing_mm"), value=self.bolts.upper_spacing_mm)
+        return self
+
 
 class StringerPart(Part):
     """Hat-section stringers on a bottom.
@@ -178,6 +187,13 @@ class StringerPart(Part):
         """Field and name of every schedule that the part refers to, for checking them [-]."""
         extra = [("crown", self.crown), ("plating", self.plating)]
         return super().schedule_names + [(field, name) for field, name in extra if name]
+
+    @model_validator(mode="after")
+    def _crown_not_wider_than_foot(self):
+        if self.top_width_mm > self.base_width_mm:
+            raise broken(f"must be at most base_width_mm, {self.base_width_mm:g} [mm]", "exchange the two",
+                         field="top_width_mm", value=self.top_width_mm)
+        return self
 
     @model_validator(mode="after")
     def _crown_has_a_width(self):

@@ -127,6 +127,15 @@ def _layer(entry, shelf, existing):
                             density_kg_m3=entry.putty_density_kg_m3, existing=existing)]
 
 
+def _placed(entry, shelf, existing, name, number):
+    """Layers of an entry; what the catalogue lacks is refused with the place in the job file."""
+    try:
+        return _layer(entry, shelf, existing)
+    except InputError as problem:
+        raise InputError(f"schedules.{name}, layer {number}: {problem.name}", problem.rule, problem.value,
+                         problem.next_step) from None
+
+
 def prices(job):
     """The job's prices as `schedule.Schedule` wants them: by material, cores by material and thickness.
 
@@ -199,7 +208,7 @@ def schedule(job, name, catalogue=None, *, property_model="micromechanics"):
                          f"choose one of: {', '.join(job.schedules) or 'none yet'}")
     shelf = _merged(job) if catalogue is None else catalogue
     entry = job.schedules[name]
-    layers = [layer for one in job.layers(name) for layer in _layer(one, shelf, entry.existing)]
+    layers = [layer for number, one in enumerate(job.layers(name), 1) for layer in _placed(one, shelf, entry.existing, name, number)]
     return Schedule(tuple(layers), shelf.fibres, name=entry.title or name, property_model=property_model,
                     prices={} if entry.existing else prices(job))
 

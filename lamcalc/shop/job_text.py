@@ -139,8 +139,30 @@ def parse(text, source="the job file"):
         found = re.search(r"\s*\(at (?:line (\d+), column \d+|(end of document))\)$", reason)
         line = text.count("\n") + 1 if found is None or found[2] else int(found[1])
         reason = reason[:found.start()] if found else reason
+        hint = _likely_slip(text, line, reason)
         raise JobError(source, [Problem("", "must be a complete TOML text", f"something else ({short(reason)})",
-                                        "mend this line, or restore the copy that ends in .bak", line)]) from None
+                                        f"{hint}, or restore the copy that ends in .bak", line)]) from None
+
+
+def _likely_slip(text, line, reason):
+    """What to do about a line that is no TOML, for the slips that hands make most often."""
+    if reason.startswith("Cannot overwrite"):
+        return "this name stands twice in its table: delete one of the two lines"
+    if reason.startswith("Cannot declare"):
+        return "this table stands twice: make one of the two"
+    if reason.startswith("Unclosed"):
+        return "close the bracket of the list or table that begins above"
+    written = text.split("\n")[line - 1][:MOST_BYTES // 1000] if line <= text.count("\n") + 1 else ""
+    outside = re.sub(r'"[^"]*"', "", written)
+    if re.search("[\u201c\u201d\u201e\u2018\u2019]", outside):
+        return "write straight quotation marks, not curly ones"
+    if outside.count('"') == 1:
+        return "close the quotation mark"
+    if re.search(r"=\s*-?\d+,\d", outside):
+        return "write decimals with a point (1.5, not 1,5)"
+    if re.search(r"=\s*-?[\d./ ]+\s*[A-Za-z]", outside):
+        return "put a number with its unit between quotation marks, like \"3/4 in\""
+    return "mend this line"
 
 
 def _upgrade_0(text):

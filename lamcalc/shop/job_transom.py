@@ -164,6 +164,13 @@ def transom_comparison(job, name=None, *, property_model="micromechanics"):
     3
     """
     part = transom_part(job, name)
+    where = f"parts.{next(key for key, one in job.parts.items() if one is part)}"
+    if part.original is None:
+        raise InputError(f"{where}.original", "is needed for the comparison: the schedule of what came out [-]", "nothing",
+                         "enter the old build as a schedule and write its name there")
+    if not part.options:
+        raise InputError(f"{where}.options", "must name at least one schedule to compare [-]", "an empty list",
+                         "write the names of the builds that could go in")
     shelf = jobs.catalogue(job)
     builds = {build: jobs.schedule(job, build, shelf, property_model=property_model)
               for build in (part.original, *part.options)}

@@ -140,7 +140,7 @@ def _holes(joints, entry, words, drawings, tables, lines):
     rows = tuple((None, told(step, words.system)) for step in hole.steps)
     tables.append(Table(("done", "every bolt hole"), rows,
                         caption=f"Bolt holes: core taken back to {words.tape(hole.core_bore_mm)}, "
-                                f"{words.both(hole.fill_ml, 'small_volume')} of thickened epoxy a hole"))
+                                f"{words.both(hole.fill_ml, 'small_volume')} of thickened epoxy a hole, not on the buying list"))
 
 
 def _plate(joints, entry, words, drawings, tables, lines):
