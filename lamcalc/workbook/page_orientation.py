@@ -92,6 +92,22 @@ class OrientationPage:
         self._rows = {layer.reinforcement.id: row for row, layer in reversed(list(enumerate(self.schedule.laid)))
                       if isinstance(layer, Ply)}
         self._drawn = {}
+        self._row = self._first_woven_or_stitched()
+
+    def _first_woven_or_stitched(self):
+        """Row of the ply whose direction counts: the demo's 0/90, else the first that is not mat alone."""
+        plies = [(row, layer) for row, layer in enumerate(self.schedule.laid) if isinstance(layer, Ply)]
+        if not plies:
+            raise InputError("schedule", "must have a ply of fabric for this page [-]", self.schedule.name,
+                             "choose another schedule: OrientationPage(job, \"its name\")")
+        turned = [row for row, layer in plies if any(part.kind != "csm" for part in layer.reinforcement.components)]
+        return self._rows.get(FIRST_0_90, (turned or [plies[0][0]])[0])
+
+    def _has_the_usual_swaps(self):
+        """Whether the schedule has the fabrics that the usual swaps are about: an 1808 and two 1708 in a row."""
+        row = self._rows.get(FIRST_45)
+        after = self.schedule.laid[row + 1] if row is not None and row + 1 < len(self.schedule.laid) else None
+        return FIRST_0_90 in self._rows and isinstance(after, Ply) and after.reinforcement.id == FIRST_45
 
     def _show(self, value, kind):
         return units.show(float(value), kind, self.system)
@@ -108,6 +124,8 @@ class OrientationPage:
         dict of str to Schedule
             Schedules by what was changed [-].
         """
+        if not self._has_the_usual_swaps():
+            return self._turned()
         s, r090, r45 = self.schedule, self._rows[FIRST_0_90], self._rows[FIRST_45]
         swap45, swap090 = self.shop.reinforcement(FIRST_45), self.shop.reinforcement(FIRST_0_90)
         both = compare.with_ply(compare.with_ply(s, r45, reinforcement=swap090), r45 + 1, reinforcement=swap090)
@@ -120,9 +138,33 @@ class OrientationPage:
             "0/90 laid mat side up": compare.with_ply(s, r090, mat_side="up"),
         }
 
+    def _turned(self):
+        """The schedule as drawn and with one ply laid wrong, whatever its fabrics are."""
+        s, row = self.schedule, self._row
+        ply, name = s.laid[row], f"layer {row + 1}"
+        ways = {AS_DRAWN: s}
+        for off in (15.0, 45.0, 90.0):
+            ways[f"{name} laid {off:.0f} deg off"] = compare.with_ply(s, row, angle_deg=ply.angle_deg + off)
+        if ply.reinforcement.has_mat and any(part.kind != "csm" for part in ply.reinforcement.components):
+            up = "down" if ply.mat_side == "up" else "up"
+            ways[f"{name} laid mat side {up}"] = compare.with_ply(s, row, mat_side=up)
+        return ways
+
+    def _answer_turned(self, stiff):
+        ply, turned = self.schedule.laid[self._row], self._turned()[f"layer {self._row + 1} laid 45 deg off"].laminate
+        stretch, shear = (100 * (turned.A[k, k] / self.schedule.laminate.A[k, k] - 1) for k in (0, 2))
+        return tables.show_sentence(
+            f"0/90 plies carry pull and bending along and across the sheet, +-45 plies carry shear and twist, and a "
+            f"skin wants both. {self.schedule.name} is between {self._show(stiff.stretch.min(), 'modulus')} and "
+            f"{self._show(stiff.stretch.max(), 'modulus')} stiff, depending on the direction; layer {self._row + 1}, "
+            f"{ply.reinforcement.name}, laid 45 deg off changes the stretching stiffness along the roll by {stretch:+.0f} % "
+            f"and shear by {shear:+.0f} %.")
+
     def answer(self):
         """The answer in a sentence, as HTML [-]."""
         stiff = compare.directional_stiffness(self.schedule.laminate, plots_orientation.DIRECTIONS_DEG)
+        if not self._has_the_usual_swaps():
+            return self._answer_turned(stiff)
         swapped = self.variants()["0/90 (1808) swapped for a +-45 (1708)"].laminate
         loss = 1 - swapped.A[0, 0] / self.schedule.laminate.A[0, 0]
         gain = swapped.A[2, 2] / self.schedule.laminate.A[2, 2] - 1
@@ -254,16 +296,18 @@ class OrientationPage:
 
     def wrong_figure(self):
         """What a wrong angle of the 0/90 ply costs, as an HTML picture [-]."""
-        row = self._rows[FIRST_0_90]
+        row = self._row
+        what = "the 0/90" if row == self._rows.get(FIRST_0_90) else self.schedule.laid[row].reinforcement.name
         drawn, turned = self.schedule.laminate, compare.with_row_turned(self.schedule, row, ERRORS_DEG)
         kept = {"stretching along": turned.A[:, 0, 0] / drawn.A[0, 0], "shear": turned.A[:, 2, 2] / drawn.A[2, 2],
                 "bending along": turned.D[:, 0, 0] / drawn.D[0, 0]}
         figure, axes = style.new_figure(6.8, 3.2)
-        plots_orientation.wrong_angle(axes[0, 0], ERRORS_DEG, kept, f"layer {row + 1}, the 0/90")
+        plots_orientation.wrong_angle(axes[0, 0], ERRORS_DEG, kept, f"layer {row + 1}, {what}")
         worst = int(np.argmin(kept["stretching along"]))
+        tail = ", while shear rises" if kept["shear"][worst] > 1 else ""
         return tables.show_picture(figure, (
             f"Lines of stiffness over the error of the angle; stretching along is least at {ERRORS_DEG[worst]:.0f} deg, "
-            f"{100 * kept['stretching along'][worst]:.0f} % of that as drawn, while shear rises."))
+            f"{100 * kept['stretching along'][worst]:.0f} % of that as drawn{tail}."))
 
     def workings(self):
         """Bending stiffness of the skin as drawn and changed, with the numbers put in, folded, as HTML [-]."""
@@ -295,7 +339,7 @@ class OrientationPage:
                  if isinstance(layer, Ply)]
         fabrics = [(AS_DRAWN, AS_DRAWN), *((f.name, key) for key, f in self.shop.reinforcements.items())]
         models = [(words, key) for key, words in PROPERTY_MODELS.items() if key != "tested"]
-        controls = {"row": Choice("Layer to change", plies, self._rows[FIRST_0_90]),
+        controls = {"row": Choice("Layer to change", plies, self._row),
                     "fabric": Choice("Its fabric", fabrics, AS_DRAWN),
                     "turn_deg": QuantitySlider("Turned by", "angle", 0.0, -90.0, 90.0, 5.0),
                     "model": Choice("Property model", models, "micromechanics")}

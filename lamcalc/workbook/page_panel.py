@@ -1,7 +1,8 @@
 """What notebook 05 shows: will the panel hold, and is the patch as good as what came out?"""
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, wraps
+from types import SimpleNamespace
 
 import pandas as pd
 
@@ -23,6 +24,36 @@ EDGES = (("all clamped: the laminate runs on", "CCCC"), ("all resting on bearers
          ("long edges clamped, short ones resting", "SSCC"), ("long edges resting, short ones clamped", "CCSS"))
 MORE = tuple((f"{n:+d}" if n else "as planned", n) for n in (-1, 0, 1, 2, 3, 4))
 OWN_CORE = "as planned"
+
+
+NO_REPAIR = "The job has no panel with an original build, so there is no patch to compare."
+NO_SOLE = "The job has no new panel (one without an original build), so there is no sole to choose."
+
+
+def _needs(which, missing):
+    """Let a method say in a sentence that the job lacks its panel: what comes after it, cautions included, still runs."""
+    def wrap(method):
+        @wraps(method)
+        def told(self, *arguments, **options):
+            return tables.show_sentence(missing) if getattr(self, which) is None else method(self, *arguments, **options)
+        return told
+    return wrap
+
+
+def _no_panel(words, unit_system):
+    """What stands in place of a live panel that the job has no part for."""
+    import ipywidgets as widgets
+
+    return SimpleNamespace(box=widgets.HTML(f"<p>{words}</p>"), unit_system=unit_system)
+
+
+def _edge_choices(edges):
+    """The usual ways to hold a panel, and the job's own where it is none of them."""
+    if edges in {key for _, key in EDGES}:
+        return EDGES
+    held = {"C": "clamped", "S": "resting", "F": "free"}
+    own = ", ".join(f"{side} {held[key]}" for side, key in zip(("left", "right", "bottom", "top"), edges, strict=True))
+    return ((f"as in the job: {own}", edges), *EDGES)
 
 
 @dataclass(frozen=True)
@@ -61,7 +92,11 @@ class PanelPage:
     Raises
     ------
     InputError
-        If the job has no such panel.
+        If the job has no panel at all, or not the one asked for.
+
+    Notes
+    -----
+    Where the job has a repaired panel or a new one alone, the other's tables say so in a sentence.
 
     Examples
     --------
@@ -75,7 +110,8 @@ class PanelPage:
         panels = {key: part for key, part in job.parts.items() if part.kind == "panel"}
         self.bottom = bottom or next((key for key, part in panels.items() if part.original), None)
         self.sole = sole or next((key for key, part in panels.items() if not part.original), None)
-        panel_part(job, self.bottom), panel_part(job, self.sole)
+        for name in {self.bottom, self.sole} - {None} or {None}:
+            panel_part(job, name)
 
     def _show(self, value, kind):
         return units.show(float(value), kind, self.system)
@@ -86,6 +122,8 @@ class PanelPage:
     @cached_property
     def repairs(self):
         """Every option of the repair against the original, by name [-]."""
+        if self.bottom is None:
+            return {}
         return {key: panel_repair(self.job, self.bottom, key) for key in panel_part(self.job, self.bottom).options}
 
     @cached_property
@@ -95,10 +133,13 @@ class PanelPage:
     @cached_property
     def floors(self):
         """Every option of the sole, by name [-]."""
+        if self.sole is None:
+            return {}
         return {key: panel_result(self.job, self.sole, key) for key in panel_part(self.job, self.sole).options}
 
     # --- the patch -----------------------------------------------------------------------------------------------
 
+    @_needs("bottom", NO_REPAIR)
     def answer_patch(self):
         """Whether each patch is as good as what came out, in words, as HTML [-]."""
         return tables.show_sentence(" ".join(self._one_patch(key, found) for key, found in self.repairs.items()))
@@ -121,6 +162,7 @@ class PanelPage:
                 f"fibres. Pressure loads a bottom panel mainly in bending, where this patch {'is' if moment >= 1 else 'is not'} "
                 "the better one; a panel that moves more than about half its thickness is pulled in its plane as well.")
 
+    @_needs("bottom", NO_REPAIR)
     def answer_load(self):
         """Whether the bottom panel holds its pressure, in words, as HTML [-]."""
         first = next(iter(self.repairs.values()))
@@ -141,6 +183,7 @@ class PanelPage:
         return (f"{self._show(found[0].have, 'thickness')} thick where the formula asks for "
                 f"{self._show(found[0].requirement.value, 'thickness')}")
 
+    @_needs("bottom", NO_REPAIR)
     def patch_table(self):
         """Original against every option, figure by figure, as HTML [-]."""
         first = next(iter(self.repairs.values()))
@@ -152,6 +195,7 @@ class PanelPage:
             frame[f"patch {number} over original"] = [row[3] for row in rows]
         return tables.show_table(frame)
 
+    @_needs("bottom", NO_REPAIR)
     def patch_names(self):
         """Which patch is what, as HTML [-]."""
         rows = [("original", self._title(panel_part(self.job, self.bottom).original), "-", "-")]
@@ -160,6 +204,7 @@ class PanelPage:
                          "; ".join(found.shortfalls) or "nothing"))
         return tables.show_table(pd.DataFrame(rows, columns=["build", "what", "as good in every figure", "what is short"]))
 
+    @_needs("bottom", NO_REPAIR)
     def two_models(self):
         """Strength ratios by both ways to find the stiffness of the layers, as HTML [-]."""
         rows = []
@@ -173,19 +218,21 @@ class PanelPage:
                                 ("last load, in the plane", found.last_ratios, "last force"))})
         return tables.show_table(pd.DataFrame(rows))
 
+    @_needs("bottom", NO_REPAIR)
     def patch_figure(self, number=None):
         """Movement of the bottom panel and its use of limits, as HTML [-].
 
         Parameters
         ----------
         number : int, optional
-            Which patch, from 1; the original if left out [-].
+            Which patch, from 1; the last one where the job has fewer, the original if left out [-].
         """
         from IPython.display import HTML
 
-        found = list(self.repairs.values())[0 if number is None else number - 1]
+        found = list(self.repairs.values())[0 if number is None else min(number, len(self.repairs)) - 1]
         return HTML(PanelPicture().draw(found.original if number is None else found.repair, self.system, live=False))
 
+    @_needs("bottom", NO_REPAIR)
     def patch_margins(self):
         """Every margin of the original and the patches, as HTML [-]."""
         first = next(iter(self.repairs.values()))
@@ -195,6 +242,7 @@ class PanelPage:
             ["build", "check", "occurs", "fails at", "reserve factor", "verdict", "design factor and whose",
              "status of the factor"]])
 
+    @_needs("bottom", NO_REPAIR)
     def patch_rules(self):
         """What the rules ask of the bottom panel, as HTML [-]."""
         first = next(iter(self.repairs.values()))
@@ -204,6 +252,7 @@ class PanelPage:
 
     # --- the sole ------------------------------------------------------------------------------------------------
 
+    @_needs("sole", NO_SOLE)
     def answer_sole(self):
         """Which sole holds, and what each costs in mass and money, as HTML [-]."""
         area = panel_part(self.job, self.sole).area_m2
@@ -217,6 +266,7 @@ class PanelPage:
                         f"material {area * s.cost_per_m2:.0f} {self.job.prices.currency}. {verdict(found)}")
         return tables.show_sentence(" ".join(said))
 
+    @_needs("sole", NO_SOLE)
     def sole_table(self):
         """The sole options side by side, as HTML [-]."""
         rows, area = {}, panel_part(self.job, self.sole).area_m2
@@ -225,6 +275,7 @@ class PanelPage:
                                                       self.job.prices.currency, self.system)
         return tables.show_table(pd.DataFrame(rows).rename_axis("figure").reset_index())
 
+    @_needs("sole", NO_SOLE)
     def sole_margins(self):
         """Every margin of the sole options, the filled edge included, as HTML [-]."""
         frames = []
@@ -235,33 +286,34 @@ class PanelPage:
         frame = pd.concat(frames)
         return tables.show_table(frame[["build", *(name for name in frame.columns if name != "build")]])
 
+    @_needs("sole", NO_SOLE)
     def sole_figure(self, number=1):
         """Movement of a sole option and its use of limits, as HTML [-].
 
         Parameters
         ----------
         number : int
-            Which option, from 1 [-].
+            Which option, from 1; the last one where the job has fewer [-].
         """
         from IPython.display import HTML
 
-        return HTML(PanelPicture().draw(list(self.floors.values())[number - 1], self.system, live=False))
+        return HTML(PanelPicture().draw(list(self.floors.values())[min(number, len(self.floors)) - 1], self.system, live=False))
 
     # --- both ----------------------------------------------------------------------------------------------------
 
     def workings(self):
         """Every reserve factor of the first patch and of the first sole with the numbers put in, folded, as HTML [-]."""
-        shown = next(iter(self.repairs.values())).repair, next(iter(self.floors.values()))
+        shown = [found.repair for found in list(self.repairs.values())[:1]] + list(self.floors.values())[:1]
         return explain.show(*(explain.margin_working(margin) for found in shown for margin in found.margins))
 
     def inputs(self):
         """Every number that goes in, with unit and status, as HTML [-]."""
         rows = []
-        for name in (self.bottom, self.sole):
+        for name in filter(None, (self.bottom, self.sole)):
             part, (panel, load) = panel_part(self.job, name), panel_case(self.job, name)
             rows += [(f"{name}: between supports", f"{self._show(panel.length, 'small_length')} x "
                       f"{self._show(panel.width, 'small_length')}", "given"),
-                     (f"{name}: edges", {k: w for w, k in EDGES}.get(panel.edges, panel.edges),
+                     (f"{name}: edges", {k: w for w, k in _edge_choices(panel.edges)}[panel.edges],
                       f"{part.edges.status}, unverified")]
             rows += [(f"{name}: pressure", self._show(load.pressure, "pressure"), f"{part.load_status}, unverified")
                      ] if load.pressure else []
@@ -334,13 +386,15 @@ class PanelPage:
         Panel
             Panel; its `box` is what a notebook shows [-].
         """
+        if self.bottom is None:
+            return _no_panel(NO_REPAIR, unit_system or UnitSystem(system=self.system))
         part, (plate, load) = panel_part(self.job, self.bottom), panel_case(self.job, self.bottom)
         names = [key for key in (part.original, *part.options) if key]
         controls = {
             "option": Choice("Laminate", [(self._title(key), key) for key in names], names[-1]),
             "pressure": QuantitySlider("Design pressure", "pressure", load.pressure, 0.002, 0.060, 0.001),
             "extra_plies": Choice("Layers of the last fabric", MORE, 0),
-            "edges": Choice("Edges", EDGES, plate.edges),
+            "edges": Choice("Edges", _edge_choices(plate.edges), plate.edges),
         }
         return self._live(self.bottom, controls, unit_system)
 
@@ -357,21 +411,25 @@ class PanelPage:
         Panel
             Panel; its `box` is what a notebook shows [-].
         """
+        if self.sole is None:
+            return _no_panel(NO_SOLE, unit_system or UnitSystem(system=self.system))
         part, (plate, load) = panel_part(self.job, self.sole), panel_case(self.job, self.sole)
         first = part.chosen or part.options[0]
-        thickness = next(layer.thickness_mm for layer in jobs.schedule(self.job, first).laid if isinstance(layer, CoreLayer))
+        built = {key: [layer.thickness_mm for layer in jobs.schedule(self.job, key).laid if isinstance(layer, CoreLayer)]
+                 for key in part.options}
         shelf = jobs.catalogue(self.job)
         cores = [("as planned", OWN_CORE)] + [(core.name, key) for key, core in shelf.cores.items()
                                               if core.g_xz is not None and core.e_x is not None
                                               and "former only" not in core.name]
         controls = {
             "option": Choice("Skins of", [(self._title(key), key) for key in part.options], first),
-            "core": Choice("Core", cores, OWN_CORE),
-            "core_thickness_mm": QuantitySlider("Core thickness", "small_length", thickness, 6, 40, 0.5),
+            **({"core": Choice("Core", cores, OWN_CORE),
+                "core_thickness_mm": QuantitySlider("Core thickness", "small_length", built[first][0], 6, 40, 0.5),
+                } if all(built.values()) else {}),  # an option without a core has none to change
             "force": QuantitySlider("Load on the patch", "force", load.force, 0, 5000, 100),
             "pressure": QuantitySlider("Pressure all over", "pressure", load.pressure, 0.0, 0.020, 0.0005),
             "extra_plies": Choice("Layers of the last fabric", MORE, 0),
-            "edges": Choice("Edges", EDGES, plate.edges),
+            "edges": Choice("Edges", _edge_choices(plate.edges), plate.edges),
         }
         return self._live(self.sole, controls, unit_system)
 

@@ -215,7 +215,12 @@ def check(job, part=None):
     """
     import math
 
-    part = part or first_part(job, lambda one: one.chosen and getattr(one, "outline", None) and getattr(one, "tabbing", None))
+    def fits(one):
+        return one.chosen and getattr(one, "outline", None) and getattr(one, "tabbing", None)
+
+    if part is None and not any(map(fits, job.parts.values())):
+        return pd.DataFrame({"by hand": ["not done: the job has no transom with a chosen schedule and tabbing"]})
+    part = part or first_part(job, fits)
     work, entry = _work(job, part), job.parts[part]
     plies = [item for item in work.take_off.layers if item.group == "laminate" and item.glass_gsm]
     area, joint = entry.outline.area_m2, entry.tabbing

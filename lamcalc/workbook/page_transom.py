@@ -129,10 +129,11 @@ def knees(job, places_mm=(-400.0, 400.0)):
         Turn of the bracket, deflection and least reserve factor of every build, without and with knees [-].
     """
     comparison = _comparison(job)
-    held = replace(comparison.transom, knees=places_mm)
+    held, bare = (replace(comparison.transom, knees=places) for places in (places_mm, ()))
     rows = []
     for result in comparison.results:
         stiff = assess(held, result.name, result.schedule)
+        result = assess(bare, result.name, result.schedule) if comparison.transom.knees else result
         rows.append({"build": result.name, "turn, no knees [mrad]": result.worst_turn_mrad,
                      "turn, knees [mrad]": stiff.worst_turn_mrad,
                      "deflection, no knees [mm]": max(map(abs, result.plate_deflection_mm)),
@@ -253,8 +254,11 @@ def hand_check(job):
     Returns
     -------
     DataFrame
-        Hand value and full model of every option [-].
+        Hand value and full model of every option; one sentence where the job gives nothing for a hand check [-].
     """
+    part = transom_part(job)
+    if part.screening is None or part.inner_skin is None:
+        return pd.DataFrame({"by hand": ["not done: the job file gives no skin moduli ([parts.transom.screening]) or no inner_skin"]})
     pairs = zip(transom_part(job).options, _comparison(job).options, strict=True)
     rows = [{"build": f"option {k}", "by hand, no bond lines [kN m2/m]": screening_stiffness(job, option) / 1e6,
              "full model [kN m2/m]": result.ei_up / 1e6} for k, (option, result) in enumerate(pairs, 1)]
@@ -285,7 +289,8 @@ def panel(job, unit_system=None):
         "core_modulus_factor": QuantitySlider("Core modulus of sheet", "fraction", 1.0, 0.3, 1.5, 0.05),
         "thrust": QuantitySlider("Static thrust ahead", "force", engine.thrust_n, 500, 8000, 100),
         "engine_mass_kg": QuantitySlider("Engine, running mass", "mass", engine.mass_kg, 30, 300, 2),
-        "trailering_factor": Choice("Trailering or slamming", [(f"{n:g} x weight", n) for n in (1.0, 1.5, 2.0, 2.5, 3.0)],
+        "trailering_factor": Choice("Trailering or slamming", [(f"{n:g} x weight", n) for n in
+                                                                     sorted({1.0, 1.5, 2.0, 2.5, 3.0, engine.trailering_factor})],
                                     engine.trailering_factor),
     }
     return Panel(controls, lambda **values: transom_variant(job, values.pop("option"), **values), words=_words,

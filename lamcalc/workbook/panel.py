@@ -98,11 +98,13 @@ class QuantitySlider:
     def _slider(self, system, low, high, step):
         scale, offset = self._factor(system)
         ends = low * scale + offset, high * scale + offset
-        least, start, step = min(ends), self._value * scale + offset, abs(step * scale)
+        start, step = self._value * scale + offset, abs(step * scale)
+        # a job may lie beyond the usual ends: the slider reaches it, or it would show one value and compute with another
+        least, most = min(*ends, start), max(*ends, start)
         # the browser snaps to whole steps from the low end: that end is moved so that the start is one of them
         least = start - np.floor((start - least) / step + 1e-9) * step
         slider = widgets.FloatSlider(
-            min=least, max=max(ends), step=step, value=start,
+            min=least, max=most, step=step, value=start,
             readout_format=_format(step), style=_LABEL, layout=_WIDE,
             description=f"{self.label} [{units.unit_label(self.kind, system)}]")
         slider.observe(self._moved, "value")
