@@ -26,8 +26,8 @@ MORE = tuple((f"{n:+d}" if n else "as planned", n) for n in (-1, 0, 1, 2, 3, 4))
 OWN_CORE = "as planned"
 
 
-NO_REPAIR = "The job has no panel with an original build, so there is no patch to compare."
-NO_SOLE = "The job has no new panel (one without an original build), so there is no sole to choose."
+NO_REPAIR = "The job has no panel with an original build and options, so there is no patch to compare."
+NO_SOLE = "The job has no new panel (one with options and without an original build), so there is no sole to choose."
 
 
 def _needs(which, missing):
@@ -107,7 +107,7 @@ class PanelPage:
 
     def __init__(self, job, bottom=None, sole=None, *, system="metric"):
         self.job, self.system = job, system
-        panels = {key: part for key, part in job.parts.items() if part.kind == "panel"}
+        panels = {key: part for key, part in job.parts.items() if part.kind == "panel" and part.options}
         self.bottom = bottom or next((key for key, part in panels.items() if part.original), None)
         self.sole = sole or next((key for key, part in panels.items() if not part.original), None)
         for name in {self.bottom, self.sole} - {None} or {None}:

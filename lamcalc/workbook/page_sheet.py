@@ -6,6 +6,7 @@ from functools import lru_cache
 
 import pandas as pd
 
+from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_schedule import first_part
@@ -138,8 +139,17 @@ def drawing(job, part=None, system="metric"):
             f'src="data:image/svg+xml;base64,{data}">')
 
 
+def _computed(job):
+    """Parts with everything computed; the same in both unit systems."""
+    found = pages(job)
+    if found.whole is None:
+        raise InputError("parts of the job", "must hold one that can be computed for this page [-]", "none",
+                         " ".join(found.problems) or "enter [parts.NAME] with `chosen` in the job file")
+    return found.whole.parts
+
+
 def _work(job, part):
-    works = pages(job).whole.parts  # what is computed is the same in both unit systems
+    works = _computed(job)
     if isinstance(part, int):
         return works[min(part, len(works) - 1)]
     name = part or first_part(job)
@@ -323,7 +333,7 @@ def panel(job, unit_system=None):
     Panel
         Show its ``box`` [-].
     """
-    titles = {f"sheet_{jobs.safe_file_name(work.name)}.html": work.title for work in pages(job).whole.parts}
+    titles = {f"sheet_{jobs.safe_file_name(work.name)}.html": work.title for work in _computed(job)}
     titles |= {"handover.html": "Handover page", "transom_comparison.html": "Comparison of the transom's cores"}
     options = [(titles.get(name, name), name) for name in pages(job).texts if name.endswith(".html")]
     first = next(name for _, name in options if name.startswith("sheet"))

@@ -281,6 +281,8 @@ def panel(job, unit_system=None):
         Show its ``box`` [-].
     """
     part = transom_part(job)
+    if not part.options:
+        _comparison(job)  # refuses in words
     engine = part.engine
     options = [(job.schedules[key].title or key, key) for key in part.options]
     controls = {

@@ -191,7 +191,7 @@ def test_directions_of_a_skin_without_the_fabrics_of_the_demo(written, skin):
 
     page = OrientationPage(jobs.load(written(skin)))
     ways = page.variants()
-    assert list(ways)[0] == AS_DRAWN and not any("1708" in words or "1808" in words for words in ways)
+    assert next(iter(ways)) == AS_DRAWN and not any("1708" in words or "1808" in words for words in ways)
     for show in (page.answer, page.table, page.figure, page.swaps, page.wrong_figure, page.margins, page.coupling, page.workings):
         assert show() is not None
     assert page.panel().box is not None
@@ -221,7 +221,7 @@ def test_a_panel_with_one_option_has_its_pictures(written):
 
 
 @pytest.mark.parametrize(("gone", "end", "words"), [
-    ("[parts.bottom]", "[parts.sole]", "no panel with an original build"),
+    ("[parts.bottom]", "[parts.sole]", "no panel with an original build and options"),
     ("[parts.sole]", "# --- readings", "no new panel"),
 ])
 def test_a_job_with_one_kind_of_panel_still_shows_it_and_the_cautions(tmp_path, demo, gone, end, words):
@@ -283,3 +283,31 @@ def test_checks_by_hand_that_the_job_gives_nothing_for_do_not_stop_the_notebook(
     job = jobs.load(path)
     assert "not done" in page_transom.hand_check(job).to_string()
     assert "not done" in page_sheet.check(job).to_string()
+
+
+@pytest.mark.parametrize("pairs", [
+    [(ONE_SOLE[0] + '\nchosen = "sole_board" # assumed until the comparison is read', "options = []")],
+    [(ONE_PATCH[0] + '\nchosen = "bottom_patch_rovings" # assumed; the question is what the stitched fabrics would change',
+      "options = []")],
+], ids=["sole", "bottom"])
+def test_a_panel_without_options_is_as_none(written, pairs):
+    from lamcalc.workbook.page_panel import NO_REPAIR, NO_SOLE, PanelPage
+
+    page = PanelPage(jobs.load(written(*pairs)))
+    words, show = (NO_SOLE, page.sole_table) if page.sole is None else (NO_REPAIR, page.patch_table)
+    assert None in (page.sole, page.bottom) and words in show().data
+
+
+def test_pages_of_a_job_without_a_chosen_schedule_are_refused_in_words(tmp_path, demo):
+    import re
+
+    from lamcalc.workbook import page_sheet, page_transom
+
+    path = tmp_path / "open.toml"
+    path.write_text(re.sub(r"(?m)^chosen = .*$", "", demo), encoding="utf-8")
+    for show in (page_sheet.drawing, page_sheet.panel):
+        with pytest.raises(InputError, match="no schedule is chosen"):
+            show(jobs.load(path))
+    path.write_text(re.sub(r'(?m)^options = \["transom.*$', "options = []", path.read_text(encoding="utf-8")), encoding="utf-8")
+    with pytest.raises(InputError, match="at least one schedule"):
+        page_transom.panel(jobs.load(path))
