@@ -47,6 +47,10 @@ def _no_panel(words, unit_system):
     return SimpleNamespace(box=widgets.HTML(f"<p>{words}</p>"), unit_system=unit_system)
 
 
+def _thickness_checks(result):
+    return [check for check in result.rule_checks if check.requirement.name == "single-skin thickness"]
+
+
 def _edge_choices(edges):
     """The usual ways to hold a panel, and the job's own where it is none of them."""
     if edges in {key for _, key in EDGES}:
@@ -170,14 +174,16 @@ class PanelPage:
         load, status = first.original.load, panel_part(self.job, self.bottom).load_status
         said = "; ".join(f"{name}: reserve factor {r.least.reserve_factor:.2f} layer by layer, "
                          f"{self._by_thickness(r)}" for name, r in named.items())
+        split = any(check.holds != r.least.holds for r in named.values() for check in _thickness_checks(r))
         return tables.show_sentence(
-            f"Under {self._show(load.pressure, 'pressure')} ({status}, unverified): {said}. Two ways of the same rule "
-            "disagree here: the layers are checked against tensile strength, the thickness formula against bending "
-            "strength, which comes out higher. Where the layers say no, ask a licensed designer before you rely on the "
-            "formula.")
+            f"Under {self._show(load.pressure, 'pressure')} ({status}, unverified): {said}." + (
+                " Two ways of the same rule "
+                "disagree here: the layers are checked against tensile strength, the thickness formula against bending "
+                "strength, which comes out higher. Where the layers say no, ask a licensed designer before you rely on the "
+                "formula." if split else ""))
 
     def _by_thickness(self, result):
-        found = [c for c in result.rule_checks if c.requirement.name == "single-skin thickness"]
+        found = _thickness_checks(result)
         if not found:
             return "no thickness formula"
         return (f"{self._show(found[0].have, 'thickness')} thick where the formula asks for "

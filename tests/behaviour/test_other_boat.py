@@ -311,3 +311,11 @@ def test_pages_of_a_job_without_a_chosen_schedule_are_refused_in_words(tmp_path,
     path.write_text(re.sub(r'(?m)^options = \["transom.*$', "options = []", path.read_text(encoding="utf-8")), encoding="utf-8")
     with pytest.raises(InputError, match="at least one schedule"):
         page_transom.panel(jobs.load(path))
+
+
+@pytest.mark.parametrize(("pressure", "disagree"), [(18, True), (2, False)])
+def test_two_ways_of_a_rule_disagree_only_where_they_do(written, pressure, disagree):
+    from lamcalc.workbook.page_panel import PanelPage
+
+    page = PanelPage(jobs.load(written(("length_mm = 900\npressure_kpa = 18", f"length_mm = 900\npressure_kpa = {pressure}"))))
+    assert ("disagree here" in page.answer_load().data) is disagree
