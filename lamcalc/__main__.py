@@ -80,7 +80,7 @@ def answer(args):
     pages = job_pages(job, system=args.units, property_model=args.plies)
     if not pages.texts:
         raise InputError("job", "must have a part that can be computed [-]", job.name,
-                         " ".join(pages.problems) or "add parts")
+                         " ".join(pages.problems) or "add one, [parts.NAME] with kind, options and chosen; new FILE --demo shows how")
     folder, pdfs = Path(args.out), pages.pdfs()
     jobs.make_folder(folder)
     files = {folder / name: text.encode("utf-8") for name, text in pages.texts.items()}

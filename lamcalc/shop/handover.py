@@ -62,7 +62,8 @@ def handover_page(whole, *, system=None, paper=None, problems=()):
         title=f"Handover, {job.name}", job=job.name, craft=job.craft.description, about=_about(job, words), paper=paper,
         problems=tuple(problems), parts=[_part(job, work, words) for work in works],
         least=least_margins(works, words), margin_lines=_margin_lines(works, words.system), measured=measured,
-        unmeasured=", ".join(w.title for w in works if w.quality is None), not_promised=NOT_PROMISED,
+        unmeasured=", ".join(w.title for w in works if w.quality is None and w.name not in job.as_built),
+        unread=", ".join(w.title for w in works if w.quality is None and w.name in job.as_built), not_promised=NOT_PROMISED,
         cost=_cost(whole, words), cost_lines=_cost_lines(whole), cautions=CAUTIONS, next_looks=NEXT_LOOKS,
                                                                  foot=foot(job, words))
 

@@ -149,16 +149,17 @@ def job_pages(job, *, system=None, property_model="micromechanics"):
             problems.append(f"No sheet for {name}: {error}")
         else:
             works.append(work)
-            problems += _no_margins(work, problems)
+            problems += _left_out(work, problems)
     whole = _lists(job, works, system, texts, problems)
     return JobPages(texts, tuple(problems), comparison, whole, system, property_model)
 
 
-def _no_margins(work, problems):
-    """A part whose margins could not be computed must not pass in silence; a reason told already is not told again."""
-    lost = [line for line in work.problems if line.startswith("No margins: ")]
-    return [line.replace("No margins", f"No margins for {work.title}") for line in lost
-            if not any(known.endswith(line.removeprefix("No margins: ")) for known in problems)]
+def _left_out(work, problems):
+    """Margins or readings that could not be worked out must not pass in silence; a reason told already is not told again."""
+    lost = [(words, line.removeprefix(f"{words}: ")) for words in ("No margins", "No quality page") for line in work.problems
+            if line.startswith(f"{words}: ")]
+    return [f"{words} for {work.title}: {reason}" for words, reason in lost
+            if not any(known.endswith(reason) for known in problems)]
 
 
 def _told(sentences, system):

@@ -319,3 +319,48 @@ def test_two_ways_of_a_rule_disagree_only_where_they_do(written, pressure, disag
 
     page = PanelPage(jobs.load(written(("length_mm = 900\npressure_kpa = 18", f"length_mm = 900\npressure_kpa = {pressure}"))))
     assert ("disagree here" in page.answer_load().data) is disagree
+
+
+def test_readings_that_cannot_be_used_are_not_called_unmeasured(written, capsys):
+    path = written(("thickness_mm = [5.6, 5.3, 5.8, 5.5, 5.4, 5.7, 5.2, 5.6, 5.5, 5.4]", "thickness_mm = [0.56, 0.53, 0.58]"))
+    assert main(["answer", str(path), "--out", str(path.parent / "out")]) == 1
+    assert "NOT DONE: No quality page for Transom rebuild" in capsys.readouterr().out
+    page = (path.parent / "out" / "handover.html").read_text(encoding="utf-8")
+    assert "Readings were taken but could not be used: Transom rebuild" in page
+    assert "Nobody measured after the work: Transom" not in page
+
+
+CORE_WITHOUT_SHEAR = """
+[[source]]
+id = "OWN_SHEET"
+citation = "Invented sheet"
+how_read = "whole sheet"
+status = "source seen"
+
+[[core]]
+id = "own_board_500"
+name = "own board 500 kg/m3"
+family = "pu_board"
+status = "source seen"
+source = "OWN_SHEET"
+density_kg_m3 = 500
+e_x_mpa = 1700
+e_y_mpa = 1500
+g_xz_mpa = 150
+g_yz_mpa = 140
+g_xy_mpa = 500
+nu_xy = 0.3
+compressive_strength_mpa = 13
+"""
+
+
+def test_a_core_without_shear_strength_is_told_on_screen_sheet_and_handover(written):
+    cast = 'core = "cast_640", thickness_mm = 19, density_kg_m3 = 640, e_mpa = 900, g_mpa = 300, crush_mpa = 10, status = "assumed"'
+    own = 'core = "own_board_500", thickness_mm = 19'
+    path = written(('units = "metric"', 'own_materials = "mine.toml"\nunits = "metric"'), (cast, own), (cast, own))
+    (path.parent / "mine.toml").write_text(CORE_WITHOUT_SHEAR, encoding="utf-8")
+    pages = job_pages(jobs.load(path))
+    words = "core in shear (no shear strength is known)"
+    assert any(line.startswith("NOT ASSESSED for Transom") and words in line for line in pages.summary())
+    assert words in pages.texts["handover.html"] and words in pages.texts["sheet_transom.html"]
+    assert words not in job_pages(jobs.load_demo()).texts["sheet_transom.html"]
