@@ -8,13 +8,18 @@ from lamcalc.errors import InputError, positive
 COARSE_PITCH = {6: 1.0, 8: 1.25, 10: 1.5, 12: 1.75, 14: 2.0, 16: 2.0, 18: 2.5, 20: 2.5, 22: 2.5, 24: 3.0}
 
 
+# threads per inch of coarse unified threads by diameter [in]
+COARSE_THREADS = {0.25: 20, 0.3125: 18, 0.375: 16, 0.4375: 14, 0.5: 13, 0.5625: 12, 0.625: 11, 0.75: 10, 0.875: 9, 1.0: 8}
+_INCH = 25.4
+
+
 def thread_stress_area(diameter_mm):
-    """Tensile stress area of a metric coarse thread.
+    """Tensile stress area of a coarse thread, metric or unified inch.
 
     Parameters
     ----------
     diameter_mm : float
-        Nominal diameter, 6 to 24 in the usual steps [mm].
+        Nominal diameter, metric 6 to 24 or 1/4 to 1 in, in the usual steps [mm].
 
     Returns
     -------
@@ -28,22 +33,27 @@ def thread_stress_area(diameter_mm):
 
     Notes
     -----
-    A = pi/4 (d - 0.9382 P)^2.
+    Metric ``pi/4 (d - 0.9382 P)^2``; inch ``pi/4 (d - 0.9743/n)^2`` with n threads per inch.
 
     References
     ----------
-    ISO 898-1, stress area; ISO 261, coarse pitches (from memory).
+    ISO 898-1, stress area; ISO 261, coarse pitches; ASME B1.1, unified threads (all from memory).
 
     Examples
     --------
     >>> round(thread_stress_area(12), 1)
     84.3
     """
-    pitch = COARSE_PITCH.get(float(positive("bolt diameter", diameter_mm, "mm")))
-    if pitch is None:
-        raise InputError("bolt diameter", f"must be one of {', '.join(map(str, COARSE_PITCH))} [mm]", diameter_mm,
-                         "take the next smaller listed thread")
-    return float(np.pi / 4 * (diameter_mm - 0.9382 * pitch) ** 2)
+    diameter = float(positive("bolt diameter", diameter_mm, "mm"))
+    # what the thread takes off the diameter [mm]
+    lost = {float(d): 0.9382 * pitch for d, pitch in COARSE_PITCH.items()}
+    lost |= {_INCH * d: _INCH * 0.9743 / count for d, count in COARSE_THREADS.items()}
+    nominal = min(lost, key=lambda d: abs(d - diameter))
+    if abs(nominal - diameter) > 0.02:
+        inches = ", ".join(f"{_INCH * d:.4g}" for d in COARSE_THREADS)
+        raise InputError("bolt diameter", f"must be one of {', '.join(map(str, COARSE_PITCH))}, or of inch bolts {inches} [mm]",
+                         diameter_mm, "take the next smaller listed thread")
+    return float(np.pi / 4 * (nominal - lost[nominal]) ** 2)
 
 
 def bolt_bearing(force_n, *, diameter_mm, thickness_mm):

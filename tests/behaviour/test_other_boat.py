@@ -361,6 +361,7 @@ def test_a_core_without_shear_strength_is_told_on_screen_sheet_and_handover(writ
     (path.parent / "mine.toml").write_text(CORE_WITHOUT_SHEAR, encoding="utf-8")
     pages = job_pages(jobs.load(path))
     words = "core in shear (no shear strength is known)"
-    assert any(line.startswith("NOT ASSESSED for Transom") and words in line for line in pages.summary())
+    assert any("NOT CHECKED" in line and words in line for line in pages.summary())
+    assert any(line.startswith("SETTLE FIRST, something is not checked: Transom") for line in pages.summary())
     assert words in pages.texts["handover.html"] and words in pages.texts["sheet_transom.html"]
     assert words not in job_pages(jobs.load_demo()).texts["sheet_transom.html"]

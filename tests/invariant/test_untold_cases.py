@@ -6,9 +6,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from lamcalc.errors import InputError
 from lamcalc.materials import catalogue
 from lamcalc.mechanics.criteria import assess, hashin_indices
 from lamcalc.mechanics.failure import first_ply_failure
+from lamcalc.mechanics.fasteners import thread_stress_area
 from lamcalc.mechanics.lamina import reduced_stiffness, rotated_stiffness
 from lamcalc.mechanics.laminate import Laminate
 from lamcalc.mechanics.ply_strengths import PlyStrengths
@@ -91,3 +93,19 @@ def test_the_thickness_band_takes_the_density_of_the_fibre_laid(shop):
     more = 0.45 / 1.44 - 0.45 / (float(fibre.density_kg_m3) / 1e3)  # mm of glass replaced by the lighter fibre
     for low, high in zip(heavy_band, light_band, strict=True):
         assert high - low == pytest.approx(more / (1 - float(ply.process.void_fraction)), rel=1e-9)
+
+
+@pytest.mark.parametrize("inches, area", [(0.25, 0.0318), (0.3125, 0.0524), (0.375, 0.0775), (0.5, 0.1419), (0.625, 0.226),
+                                          (0.75, 0.334), (1.0, 0.606)])
+def test_inch_threads_have_the_stress_area_of_the_tables(inches, area):
+    # in2, ASME B1.1 coarse threads, from memory
+    assert thread_stress_area(25.4 * inches) / 25.4**2 == pytest.approx(area, rel=2e-3)
+
+
+def test_metric_threads_are_not_taken_for_inch_threads():
+    # mm2, ISO 898-1, from memory
+    for diameter, area in ((6, 20.1), (8, 36.6), (10, 58.0), (12, 84.3), (16, 157.0), (20, 245.0)):
+        assert thread_stress_area(diameter) == pytest.approx(area, rel=2e-3)
+    for diameter in (11.0, 12.5, 12.75, 26.0):
+        with pytest.raises(InputError, match="bolt diameter must be one of 6, 8"):
+            thread_stress_area(diameter)
