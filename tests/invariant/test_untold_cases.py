@@ -105,7 +105,7 @@ def test_inch_threads_have_the_stress_area_of_the_tables(inches, area):
 def test_metric_threads_are_not_taken_for_inch_threads():
     # mm2, ISO 898-1, from memory
     for diameter, area in ((6, 20.1), (8, 36.6), (10, 58.0), (12, 84.3), (16, 157.0), (20, 245.0)):
-        assert thread_stress_area(diameter) == pytest.approx(area, rel=2e-3)
+        assert thread_stress_area(diameter) == pytest.approx(area, abs=0.5 if area > 100 else 0.05)
     for diameter in (11.0, 12.5, 12.75, 26.0):
         with pytest.raises(InputError, match="bolt diameter must be one of 6, 8"):
             thread_stress_area(diameter)
