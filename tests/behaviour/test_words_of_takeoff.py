@@ -13,7 +13,7 @@ from lamcalc.shop.takeoff import BuyLine, compare_fractions, labour, labour_word
 from lamcalc.shop.takeoff_cut import Fabric, core_supplies, roll_width
 from lamcalc.shop.takeoff_layers import PuttyNeed, chosen_schedule, laid_layers
 from lamcalc.shop.takeoff_records import PartTakeOff, TakeOff
-from lamcalc.shop.takeoff_resin import ResinUse, Supply, putty_supplies
+from lamcalc.shop.takeoff_resin import ResinUse, Supply, putty_supplies, resin_use
 
 pytestmark = pytest.mark.behaviour
 ROLL = SimpleNamespace(width_mm=1250.0, length_mm=5000.0)
@@ -272,3 +272,9 @@ def test_a_fabric_without_a_roll_on_the_shelf_takes_the_width_of_the_catalogue(j
     narrow = [{"item": one.material, "width_mm": 800} for one in found]
     assert all(one.plan.width_mm == 800 for one in
                take_off(update(job, {"stock.rolls": narrow}), parts=["sole"]).parts["sole"].fabrics)
+
+
+def test_epoxy_is_told_in_litres_of_both_components(job):
+    # two to one by volume, 1150 and 1000 kg/m3: 2 L and 1 L are 2.3 kg and 1.0 kg
+    use = resin_use(job, catalogue(job), "holes", "epoxy", stays_kg=3.0, to_buy_kg=3.3)
+    assert (use.to_buy_l, use.hardener_kg) == (pytest.approx(3.0, rel=1e-12), pytest.approx(1.0, rel=1e-12))
