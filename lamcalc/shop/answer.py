@@ -197,8 +197,9 @@ def assumptions(comparison, system="metric"):
               units.Sentence("Plate view: {wide} by {high}, edges left, right, bottom, top {edges} (C clamped, S simply "
                              "supported, F free; assumed).", wide=_length(case.outline.mean_width),
                              high=_length(case.outline.plate_height), edges=case.edges),
-              units.Sentence("Lower bolts: taken as far apart as the upper ones, {wide} (assumed).",
-                             wide=_length(case.bolts.upper_spacing)), *_knees(case),
+              units.Sentence("Lower bolts: {wide} apart ({status}).", wide=_length(case.bolts.between_lower),
+                             status="as the upper ones, assumed" if case.bolts.lower_spacing is None else "from the job file"),
+              *_knees(case),
               f"Ply constants: {comparison.options[0].schedule.property_model}; gel coat carries no load (common practice).",
               "A build counts as stiff as the original from 95 % up; bolt plates may press half of the core's crushing "
               "strength (factor 0.5, common practice)."]

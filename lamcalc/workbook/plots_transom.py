@@ -33,8 +33,8 @@ def draw_outline(ax, transom, system="metric"):
                (-chine, 0)]
     ax.add_patch(Polygon(np.array(corners) * scale, facecolor=style.COLOURS["sky"], edgecolor=style.COLOURS["ink"], lw=1.6))
     upper = floor - transom.bolts_below_edge
-    for y in (upper, upper - bolts.row_spacing):
-        for x in (-bolts.upper_spacing / 2, bolts.upper_spacing / 2):
+    for y, apart in ((upper, bolts.upper_spacing), (upper - bolts.row_spacing, bolts.between_lower)):
+        for x in (-apart / 2, apart / 2):
             ax.add_patch(Rectangle(((x - bolts.plate_width / 2) * scale, (y - bolts.plate_height / 2) * scale),
                                    bolts.plate_width * scale, bolts.plate_height * scale, facecolor=style.COLOURS["stone"],
                                    edgecolor=style.COLOURS["ink"], hatch="//", lw=0.8))

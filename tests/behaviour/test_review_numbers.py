@@ -23,13 +23,15 @@ from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_panel import panel_result
 from lamcalc.shop.job_schedule import schedule
 from lamcalc.shop.job_stringer import stringer_result
-from lamcalc.shop.answer import comparison_page
+from lamcalc.shop.answer import assumptions, comparison_page
 from lamcalc.shop.job_transom import thrust_caution, transom_case, transom_comparison
 from lamcalc.shop.sequence import Context, context_of, review
 from lamcalc.shop.sheet import part_sheet
 from lamcalc.shop.sheet_words import Words
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.whole_job import part_work
+from lamcalc.workbook.plots_transom import draw_outline
+from lamcalc.workbook.style import new_figure
 
 pytestmark = pytest.mark.behaviour
 SHOP = catalogue.load()
@@ -97,6 +99,17 @@ def test_the_lower_pair_of_bolts_stands_where_the_job_says():
     assert case.bolts.lower_spacing == pytest.approx(250.8)
     with pytest.raises(InputError, match="overlap"):
         transom_case(demo_with("bolts", lower_spacing_mm=50.0))
+
+
+def test_page_and_picture_have_the_lower_bolts_where_the_job_has_them():
+    usual, moved = jobs.load_demo(), demo_with("bolts", lower_spacing_mm=250.8)
+    said = [" ".join(assumptions(transom_comparison(one))) for one in (usual, moved)]
+    assert "Lower bolts: 327 mm apart (as the upper ones, assumed)." in said[0]
+    assert "Lower bolts: 251 mm apart (from the job file)." in said[1]
+    axes = new_figure(4.0, 4.0)[1][0, 0]
+    draw_outline(axes, transom_case(moved))
+    places = sorted(round(one.center[0], 1) for one in axes.patches if hasattr(one, "center"))
+    assert places == [-163.5, -125.4, 125.4, 163.5]
 
 
 def simply_supported(width, height, stiffness, shear, loads, at, terms=160):
