@@ -136,7 +136,7 @@ def panel_result(job, name=None, option=None, *, property_model="micromechanics"
     --------
     >>> found = panel_result(jobs.load_demo(), "sole", "sole_board")
     >>> found.holds, len(found.margins)
-    (True, 6)
+    (True, 7)
     """
     built = jobs.schedule(job, _option(panel_part(job, name), option), property_model=property_model)
     return assess_panel(*panel_case(job, name), built, **options)
