@@ -5,9 +5,8 @@ import io
 
 from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS
-from lamcalc.shop.engine_entry import engine_doubts
+from lamcalc.shop.engine_entry import engine_doubts, thrust_caution
 from lamcalc.shop.field_words import figure
-from lamcalc.shop.job_transom import thrust_caution
 from lamcalc.shop.sheet_checks import reserve_words
 
 _PAGE = """<!DOCTYPE html>

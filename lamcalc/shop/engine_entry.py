@@ -1,14 +1,14 @@
 """Whether the engine of a job looks mistyped: too light or too weak for its power is the side on which a transom breaks."""
 
 from lamcalc.errors import InputError
-from lamcalc.parts.loads import engine_mass, static_thrust
+from lamcalc.parts.loads import engine_mass
+from lamcalc.parts.thrust import usual_thrust
 from lamcalc.shop.job_schedule import catalogue
+from lamcalc.shop.job_transom import transom_part
 from lamcalc.units import Figure, Sentence
 
 LIGHT = 0.7  # of the table's running mass; the lightest engines of a power band stay above
-SMALL_PROPELLER = 200.0  # smaller than engines of 10 kW and more turn
-WEAK = 0.5
-LEAST_KW = 10.0
+WEAK = 0.5  # of the formula with the smallest usual propeller: no unit slip stays above
 SAME_POWER = 0.02
 
 
@@ -28,8 +28,8 @@ def engine_doubts(job):
     Notes
     -----
     Doubtful are: a power that differs from the craft's; a mass below 0.7 of the running mass of the power band;
-    a thrust below half of the propeller formula with a propeller of 200 mm, for 10 kW and more.  The limits are
-    own choice: they find pounds entered as kilograms and pounds-force as newtons, and pass no engine.
+    a thrust below half of `usual_thrust`; above that see `thrust_caution`.  The limits are own choice: they find
+    pounds entered as kilograms and pounds-force as newtons, and pass no engine.
 
     References
     ----------
@@ -72,12 +72,46 @@ def _mass(job, engine):
 
 
 def _thrust(engine):
-    if engine.thrust_n is None or engine.power_kw < LEAST_KW:
+    low, _ = usual_thrust(engine.power_kw)
+    if engine.thrust_n is None or engine.thrust_n >= WEAK * low:
         return []
-    low = WEAK * float(static_thrust(engine.power_kw, SMALL_PROPELLER))
-    if engine.thrust_n >= low:
-        return []
-    return [Sentence("a thrust of {thrust} is little for {power}: even a propeller of {small} gives about {double} at rest; ask the "
-                     "engine's maker, and check the unit", thrust=Figure(engine.thrust_n, "force", digits=3),
-                     power=_kw(engine.power_kw), small=Figure(SMALL_PROPELLER, "small_length", digits=3),
-                     double=Figure(low / WEAK, "force", digits=3))]
+    return [Sentence("a thrust of {thrust} is little for {power}: even with the smallest usual propeller a published formula gives "
+                     "about {low} at rest; ask the engine's maker, and check the unit",
+                     thrust=Figure(engine.thrust_n, "force", digits=3), power=_kw(engine.power_kw),
+                     low=Figure(low, "force", digits=3))]
+
+
+def thrust_caution(job, name=None):
+    """What is to be said where the thrust taken is somewhat below what the engine's power suggests.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    name : str, optional
+        Name of the transom; the first if not given [-].
+
+    Returns
+    -------
+    Sentence or None
+        The caution; None if the thrust is not below the formula, or so far below that `engine_doubts` speaks [-].
+
+    Raises
+    ------
+    InputError
+        If the job has no such transom.
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> str(thrust_caution(load_demo()))[:40]
+    'The thrust taken is 2100 N. For 30.0 kW '
+    """
+    engine = transom_part(job, name).engine
+    low, high = usual_thrust(engine.power_kw)
+    if engine.thrust_n is None or not WEAK * low <= engine.thrust_n < low:
+        return None
+    return Sentence("The thrust taken is {taken}. For {power} a published formula gives {low} to {high} with the propellers usual "
+                    "on outboards (diameters from memory). Unless the pull was measured, enter the greater and read the margins "
+                    "again.", taken=Figure(engine.thrust_n, "force"), power=Figure(engine.power_kw, "power"),
+                    low=Figure(low, "force"), high=Figure(high, "force"))

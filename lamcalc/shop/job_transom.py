@@ -6,12 +6,10 @@ from functools import lru_cache
 from lamcalc.errors import InputError
 from lamcalc.mechanics.sections import Section
 from lamcalc.parts.loads import BoltPattern, OutboardEngine
-from lamcalc.parts.thrust import usual_thrust
 from lamcalc.parts.transom import Transom, TransomOutline, compare_cores, with_core_modulus
 from lamcalc.parts.transom_strength import TransomStrengthBasis
 from lamcalc.schedule import CoreLayer, Ply, SolidLayer
 from lamcalc.shop import job as jobs
-from lamcalc.units import Figure, Sentence
 
 _EDGE = {"clamped": "C", "simply_supported": "S", "free": "F"}
 
@@ -91,41 +89,6 @@ def transom_case(job, name=None):
     leg = max((tape.leg_mm for tape in part.tabbing.tapes), default=None) if part.tabbing else None
     return Transom(outline, outboard, pattern, engine.trailering_factor, part.window.low_mm, part.window.high_mm,
                    edges=held, knees=part.knees_at_mm, knee_width=part.knee_width_mm, basis=_basis(bolts, leg))
-
-
-def thrust_caution(job, name=None):
-    """What is to be said where the thrust taken is below what the engine's power suggests.
-
-    Parameters
-    ----------
-    job : Job
-        The job [-].
-    name : str, optional
-        Name of the transom; the first if not given [-].
-
-    Returns
-    -------
-    Sentence or None
-        The caution; None if the thrust is not below the formula [-].
-
-    Raises
-    ------
-    InputError
-        If the job has no such transom.
-
-    Examples
-    --------
-    >>> str(thrust_caution(jobs.load_demo()))[:40]
-    'The thrust taken is 2100 N. For 30.0 kW '
-    """
-    engine = transom_part(job, name).engine
-    low, high = usual_thrust(engine.power_kw)
-    if engine.thrust_n is None or engine.thrust_n >= low:
-        return None
-    return Sentence("The thrust taken is {taken}. For {power} a published formula gives {low} to {high} with the propellers usual "
-                    "on outboards (diameters from memory). Unless the pull was measured, enter the greater and read the margins "
-                    "again.", taken=Figure(engine.thrust_n, "force"), power=Figure(engine.power_kw, "power"),
-                    low=Figure(low, "force"), high=Figure(high, "force"))
 
 
 def _basis(bolts, leg):

@@ -224,12 +224,12 @@ def shortfalls(work, system="metric"):
     Examples
     --------
     >>> from types import SimpleNamespace
-    >>> shortfalls(SimpleNamespace(failed=((), ()), problems=(), against=()))
+    >>> shortfalls(SimpleNamespace(failed=((), ()), problems=(), against=(), unchecked=()))
     []
     """
     out = [{"word": "Not computed", "wrong": line, "do": "Complete the job file and print again."}
            for line in work.problems]
-    if getattr(work, "unchecked", ()):
+    if work.unchecked:
         out.append({"word": "Not checked", "wrong": "; ".join(work.unchecked) + ": not given, no strength known, or not settled.",
                     "do": "Enter it, or have this settled by whoever is responsible for the design."})
     if work.against:

@@ -9,7 +9,8 @@ import pandas as pd
 from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS, assess, sensitivity
 from lamcalc.shop.answer import comparison_rows, margin_rows
-from lamcalc.shop.job_transom import screening_stiffness, thrust_caution, transom_comparison, transom_part, transom_variant
+from lamcalc.shop.engine_entry import thrust_caution
+from lamcalc.shop.job_transom import screening_stiffness, transom_comparison, transom_part, transom_variant
 from lamcalc.workbook import explain, style
 from lamcalc.workbook.how_sure import HowSure
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider

@@ -24,7 +24,8 @@ from lamcalc.shop.job_panel import panel_result
 from lamcalc.shop.job_schedule import schedule
 from lamcalc.shop.job_stringer import stringer_result
 from lamcalc.shop.answer import assumptions, comparison_page
-from lamcalc.shop.job_transom import thrust_caution, transom_case, transom_comparison
+from lamcalc.shop.engine_entry import engine_doubts, thrust_caution
+from lamcalc.shop.job_transom import transom_case, transom_comparison
 from lamcalc.shop.sequence import Context, context_of, review
 from lamcalc.shop.sheet import part_sheet
 from lamcalc.shop.sheet_words import Words
@@ -78,7 +79,10 @@ def test_a_thrust_below_the_formula_is_told_with_what_the_formula_gives():
     low, high = (62.72 * (30 / 0.745699872 * mm / 304.8) ** 0.67 * 4.4482216 for mm in (254, 330))
     said = str(thrust_caution(jobs.load_demo()))
     assert "2100 N" in said and f"{low:.0f} N to {high:.0f} N" in said and "measured" in said
-    assert thrust_caution(demo_with("engine", thrust_n=low + 1)) is None
+    assert thrust_caution(demo_with("engine", thrust_n=low + 1)) is None and engine_doubts(jobs.load_demo()) == ()
+    # so far below that it must be a slip of the unit: told once, among the doubtful entries
+    slip = demo_with("engine", thrust_n=472)
+    assert thrust_caution(slip) is None and len(engine_doubts(slip)) == 1
     assert said in html.unescape(comparison_page(jobs.load_demo(), transom_comparison(jobs.load_demo())))
 
 
