@@ -9,10 +9,11 @@ import pytest
 from lamcalc.errors import InputError
 from lamcalc.materials import catalogue
 from lamcalc.mechanics.criteria import assess, hashin_indices
-from lamcalc.mechanics.failure import first_ply_failure
+from lamcalc.mechanics.failure import first_ply_failure, mode_names
 from lamcalc.mechanics.fasteners import thread_stress_area
 from lamcalc.mechanics.lamina import reduced_stiffness, rotated_stiffness
 from lamcalc.mechanics.laminate import Laminate
+from lamcalc.mechanics.plates import Plate
 from lamcalc.mechanics.ply_strengths import PlyStrengths
 from lamcalc.mechanics.progressive import last_ply_failure
 from lamcalc.schedule import Ply, Schedule
@@ -51,6 +52,37 @@ def test_the_mode_at_first_failure_counts_what_is_there_without_load():
             np.testing.assert_allclose(found.ratio, plain.ratio.min(), rtol=1e-9)
             face = int(np.argmin(plain.ratio.reshape(-1)))
             assert found.mode == plain.mode.reshape(-1)[face]
+
+
+def test_the_mode_of_every_face_counts_what_is_there_without_load():
+    wall = Laminate.from_plies(38600.0, 8270.0, 0.26, 4140.0, [0.0, 90.0, 45.0, 90.0], [0.5, 0.7, 0.4, 0.6],
+                               alpha1=8.6e-6, alpha2=22.1e-6)
+    rest = wall.ply_stresses(wall.response(delta_t=-150.0), delta_t=-150.0, axes="ply")
+    told, loaded, cold = [], [], []
+    for n in np.random.default_rng(4).normal(0.0, 60.0, (40, 3)):
+        load = wall.ply_stresses(wall.response(N=n), axes="ply")
+        told.append(mode_names(first_ply_failure(wall, GLASS, n, delta_t=-150.0).mode_codes))
+        loaded.append(assess(load, GLASS.each(np.asarray), criterion="tsai_wu", residual=rest).mode)
+        cold.append(assess(load, GLASS.each(np.asarray), criterion="tsai_wu").mode)
+    assert (np.array(loaded) != np.array(cold)).any()
+    np.testing.assert_array_equal(told, loaded)
+
+
+def test_a_fibre_that_fails_first_leaves_its_share_of_the_stiffness():
+    # one ply pulled along its fibres: the work goes by 1/e1, so what is left is the share that broken fibres keep
+    ply = Laminate.from_plies(38600.0, 8270.0, 0.26, 4140.0, [0.0], [1.0])
+    found = last_ply_failure(ply, GLASS, [100.0, 0.0, 0.0])
+    assert found.history[0].modes == ("fibre tension",)
+    np.testing.assert_allclose(found.history[0].stiffness_share, found.knock_downs.fibre, rtol=1e-9)
+
+
+@pytest.mark.parametrize("order, edges", [(6, "SSSS"), (8, "CCCC"), (10, "SFSF")])
+def test_half_of_the_shapes_between_the_edges_are_told_as_modes(order, edges):
+    D = 1e6 * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
+    plate, most = Plate(400, 600, D, edges=edges, order=order), (order - 2) ** 2 // 2
+    assert plate.frequencies(8.0, most).values.shape == (most,)
+    with pytest.raises(InputError, match=f"1 to {most} at order {order}"):
+        plate.frequencies(8.0, most + 1)
 
 
 def test_thickness_alone_may_make_the_batch_of_a_last_ply_failure():
