@@ -1,10 +1,11 @@
-"""The handover page of a job: what was found, what was put in, with what margin, and what nobody has verified."""
+"""The handover of a job: one page for the owner, then the details of what was found, put in, checked and measured."""
 
 import math
 
 import numpy as np
 
 from lamcalc.schedule import Ply, layer_name
+from lamcalc.shop.handover_front import front_table, open_points, unverified_table
 from lamcalc.shop.sheet import environment, foot
 from lamcalc.shop.sheet_checks import in_words, measured_table, reserve_words, verdict_words
 from lamcalc.shop.sheet_head import builds
@@ -28,7 +29,7 @@ NEXT_LOOKS = ("engine bolts tightened again after the first days, to the engine 
 
 
 def handover_page(whole, *, system=None, paper=None, problems=()):
-    """Handover page of a job as self-contained HTML.
+    """Handover page of a job as self-contained HTML: one page in front, the details behind it.
 
     Parameters
     ----------
@@ -60,12 +61,13 @@ def handover_page(whole, *, system=None, paper=None, problems=()):
                  "stiffness": stiffness_tables(w.quality, words)} for w in works if w.quality is not None]
     return environment().get_template("handover.html.j2").render(
         title=f"Handover, {job.name}", job=job.name, craft=job.craft.description, about=_about(job, words), paper=paper,
-        problems=tuple(problems), parts=[_part(job, work, words) for work in works],
+        problems=tuple(problems), front=front_table(job, works, words), open_points=open_points(works, words.system),
+        doubts=unverified_table(works), closed=_closed(job, works), parts=[_part(job, work, words) for work in works],
         least=least_margins(works, words), margin_lines=_margin_lines(works, words.system), measured=measured,
         unmeasured=", ".join(w.title for w in works if w.quality is None and w.name not in job.as_built),
         unread=", ".join(w.title for w in works if w.quality is None and w.name in job.as_built), not_promised=NOT_PROMISED,
         cost=_cost(whole, words), cost_lines=_cost_lines(whole), cautions=CAUTIONS, next_looks=NEXT_LOOKS,
-                                                                 foot=foot(job, words))
+        foot=foot(job, words))
 
 
 def _about(job, words):
@@ -75,7 +77,17 @@ def _about(job, words):
             ("engine", words.both(craft.engine_power_kw, "power") if craft.engine_power_kw else None),
             ("use", craft.use),
             ("kept", craft.storage), ("owner", craft.owner), ("complaint", craft.complaint), ("wanted", craft.deadline)]
-    return Table(("craft", ""), tuple((name, text) for name, text in rows if text))
+    return [(name, text) for name, text in rows if text]
+
+
+def _closed(job, works):
+    """What was not opened, one line a part."""
+    lines = []
+    for work in works:
+        entry = job.survey.get(work.name)
+        texts = work.survey.not_opened if work.survey is not None else [entry.not_opened] if entry and entry.not_opened else []
+        lines += [f"Not opened, {work.title}: {'; '.join(text.rstrip('.') for text in texts)}."] if texts else []
+    return lines
 
 
 def _part(job, work, words):

@@ -11,7 +11,7 @@ from lamcalc.units import SYSTEMS, show, to_system
 
 _TRADE_NUMBER = re.compile(r", (\d{4})$")
 _SIGNS = tuple((re.compile(pattern), sign) for pattern, sign in (
-    (r"\+-(?=\d)", "\u00b1"), (r"\bdeg([CF])\b", "\u00b0\\1"), (r" deg\b", "\u00b0"), (r"(?<=\d) x (?=\d)", " \u00d7 "),
+    (r"\+-(?=\d)", "\u00b1"), (r"\bdeg([CF])\b", "\u00b0\\1"), (r" deg\b", "\u00b0"), (r"(?<=\d) x (?=\w)", " \u00d7 "),
     (r"\b(mm|m|in|ft|yd)2\b", "\\1\u00b2"), (r"\b(mm|cm|m|in|ft)3\b", "\\1\u00b3"), (r"\b(mm|cm|in)4\b", "\\1\u2074"),
     (r"(?<=\d) (?=[a-zA-Z\u00b0%])", "\u00a0")))
 _WEIGHT_TAIL = re.compile(r",? \d[\d.]* (?:kg/m3|g/m2).*$")

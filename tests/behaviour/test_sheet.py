@@ -166,7 +166,7 @@ def test_handover_says_found_put_in_margin_verdict_and_unverified(whole, system)
     text = Text(handover_page(whole, system=system)).text.replace("\u00a0", " ")
     for words in ("What was found", "lower 60 % soft", "What was put in", "With what margin",
                   "Did it come out as planned",
-                  "What nobody has verified", "signature of the owner", "promises no strength", "tightened again"):
+                  "What nobody has verified", "taken over by, signature", "promises no strength", "tightened again"):
         assert words in text, words
     transom = next(work for work in whole.parts if work.name == "transom")
     for check in transom.quality.report.checks:
