@@ -46,6 +46,17 @@ def test_no_point_of_the_plate_is_worse(criterion, edges, shear):
     assert worst_ply(twice, SKEW, GLASS, criterion=criterion).ratio == pytest.approx(found.ratio / 2, rel=1e-9)
 
 
+@pytest.mark.parametrize("place", [(290.0, 130.0), (115.0, 205.0)])
+def test_the_worst_point_is_looked_for_between_the_stations_of_the_grid(place):
+    """Twelve steps between two neighbours of the worst station: six times the stations hold the same points."""
+    bending = reduced_bending_stiffness(SKEW.A, SKEW.B, SKEW.D)
+    solution = Plate(500, 300, bending, edges="SSSS").solve(patches=[Patch(400.0, *place, 40, 40)])
+    coarse, dense = (worst_ply(solution, SKEW, GLASS, points=points) for points in (9, 49))
+    i, j = np.unravel_index(dense.ratios.argmin(), dense.ratios.shape)
+    assert coarse.ratio == pytest.approx(dense.ratios.min(), rel=1e-9) and coarse.ratio < coarse.ratios.min() * 0.999
+    assert (coarse.x_mm, coarse.y_mm) == pytest.approx((500 * i / 48, 300 * j / 48))
+
+
 def test_another_stiffness_or_a_batch_is_refused():
     with pytest.raises(InputError, match="must be that of the laminate"):
         worst_ply(Plate(400, 400, 1.1 * SHEET.D).solve(pressure=0.01), SHEET, EVEN)
