@@ -7,6 +7,7 @@ from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS
 from lamcalc.shop.engine_entry import engine_doubts, thrust_caution
 from lamcalc.shop.field_words import figure
+from lamcalc.shop.margin_matrix import margin_matrix
 from lamcalc.shop.sheet_checks import reserve_words
 
 _PAGE = """<!DOCTYPE html>
@@ -18,7 +19,7 @@ h1 { font-size: 20px; } h2 { font-size: 15px; margin: 1.2em 0 .3em; }
 table { border-collapse: collapse; width: 100%; } thead { display: table-header-group; }
 th, td { text-align: left; padding: 2px 6px; border-bottom: 1px solid #9aa0a6; vertical-align: top; }
 thead th { border-bottom: 2px solid #1b2a41; } tr { break-inside: avoid; }
-.plies { font-size: 10px; } .plies td:nth-child(2) { width: 30%; }
+.plies, .margins { font-size: 10px; } .margins th:first-child { width: 20%; } .plies td:nth-child(2) { width: 30%; }
 .answer { border: 2px solid #1b2a41; padding: 8px; font-size: 14px; }
 .caution { border-left: 5px solid #1b2a41; padding-left: 8px; }
 </style></head><body>
@@ -31,8 +32,11 @@ thead th { border-bottom: 2px solid #1b2a41; } tr { break-inside: avoid; }
 {% for row in rows %}<tr><th>{{ row[0] }}</th>{% for cell in row[1:] %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}
 </tbody></table>
 <h2>Margins: will it hold?</h2>
-<table class="plies"><thead><tr><th>build</th><th>check</th><th>reserve factor</th><th>verdict</th><th>design factor, rule, status</th></tr></thead><tbody>
-{% for row in margins %}<tr>{% for cell in row %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}</tbody></table>
+<p>Reserve factor, verdict, the letter of the design factor, and where it is decided. 1 or more holds; the factor is already in it.</p>
+<table class="margins"><thead><tr><th>check</th>{% for name in names %}<th>{{ name }}</th>{% endfor %}</tr></thead><tbody>
+{% for row in margins.rows %}<tr><th>{{ row[0] }}</th>{% for cell in row[1:] %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}</tbody></table>
+{% for line in margins.not_assessed %}<p><b>{{ line }}</b></p>{% endfor %}
+<p class="plies">Design factors, share of the ultimate that may be used: {{ margins.factors|join("; ") }}.</p>
 {% for table in schedules %}<h2>Schedule: {{ table.name }}</h2>
 <table class="plies"><thead><tr>{% for c in table.columns %}<th>{{ c }}</th>{% endfor %}</tr></thead><tbody>
 {% for row in table.rows %}<tr>{% for cell in row %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}</tbody></table>{% endfor %}
@@ -273,7 +277,7 @@ def comparison_page(job, comparison, system="metric"):
         title=f"Transom: which core? {job.name}", craft=job.craft.description, currency=job.prices.currency,
         price_date=job.prices.date, unit_words={"metric": "metric", "us": "US"}[system],
         answer=comparison.recommendation_in(system),
-        doubts=[units.told(line, system) for line in engine_doubts(job)], margins=margin_rows(comparison), names=[r.name for r in comparison.results],
+        doubts=[units.told(line, system) for line in engine_doubts(job)], margins=margin_matrix(comparison.results), names=[r.name for r in comparison.results],
         rows=comparison_rows(comparison, system), schedules=schedules, assumptions=assumptions(comparison, system),
         cautions=[*([] if thrust is None else [units.told(thrust, system)]), *CAUTIONS])
 
