@@ -13,9 +13,12 @@ from lamcalc.mechanics.failure import first_ply_failure, mode_names
 from lamcalc.mechanics.fasteners import thread_stress_area
 from lamcalc.mechanics.lamina import reduced_stiffness, rotated_stiffness
 from lamcalc.mechanics.laminate import Laminate
+from lamcalc.mechanics.plate_inputs import checked_matrix
+from lamcalc.mechanics.plate_series import simply_supported_centre_load
 from lamcalc.mechanics.plates import Plate
 from lamcalc.mechanics.ply_strengths import PlyStrengths
 from lamcalc.mechanics.progressive import last_ply_failure
+from lamcalc.mechanics.stack_code import format_stack_code, parse_stack_code
 from lamcalc.schedule import Ply, Schedule
 
 pytestmark = pytest.mark.invariant
@@ -85,6 +88,28 @@ def test_half_of_the_shapes_between_the_edges_are_told_as_modes(order, edges):
         plate.frequencies(8.0, most + 1)
 
 
+def test_a_square_plate_bends_alike_both_ways_under_a_load_at_its_centre():
+    square = simply_supported_centre_load(1.0, [0.0, 0.3, 0.45])
+    np.testing.assert_allclose(square.beta_short, square.beta_long, rtol=1e-9)
+    # a very long plate is a strip: its closed form leaves 1 across and the Poisson ratio along
+    strip = simply_supported_centre_load(1000.0, [0.0, 0.25])
+    np.testing.assert_allclose([strip.beta_short, strip.beta_long], [[1.0, 1.0], [0.0, 0.25]], atol=1e-9)
+
+
+@pytest.mark.parametrize("place", [(0, 1), (0, 2), (1, 2)])
+def test_a_stiffness_with_one_term_too_large_beside_the_diagonal_is_refused(place):
+    for term in (1.2, -1.2):
+        matrix = np.eye(3)
+        matrix[place] = matrix[place[::-1]] = term
+        with pytest.raises(InputError, match="positive"):
+            checked_matrix("stiffness", matrix, 3, "N mm")
+
+
+@pytest.mark.parametrize("angles, code", [([0, 90, 0], "[0/90bar]s"), ([45, -45, 0, 90, 0, -45, 45], "[45/-45/0/90bar]s")])
+def test_a_middle_ply_that_is_not_doubled_is_told(angles, code):
+    assert format_stack_code(angles) == code and list(parse_stack_code(code)) == angles
+
+
 def test_thickness_alone_may_make_the_batch_of_a_last_ply_failure():
     angle = [0.0, 90.0]
     walls = Laminate.from_plies(38600.0, 8270.0, 0.26, 4140.0, angle, [[0.5, 0.5], [1.0, 1.0], [0.4, 0.8]])
@@ -141,3 +166,14 @@ def test_metric_threads_are_not_taken_for_inch_threads():
     for diameter in (11.0, 12.5, 12.75, 26.0):
         with pytest.raises(InputError, match="bolt diameter must be one of 6, 8"):
             thread_stress_area(diameter)
+
+
+def test_voids_take_room_but_weigh_nothing(shop):
+    hand = shop.process("hand")
+    porous = replace(hand, void_fraction=replace(hand.void_fraction, typical=0.05))
+    plies = [Ply(shop.reinforcement("csm_450"), shop.resin("iso_polyester"), process) for process in (hand, porous)]
+    dense, loose = (Schedule((ply,), shop.fibres) for ply in plies)
+    assert loose.total_thickness_mm == pytest.approx(dense.total_thickness_mm / 0.95, rel=1e-12)
+    assert loose.areal_mass_kg_m2 == pytest.approx(dense.areal_mass_kg_m2, rel=1e-12)
+    weights = loose.total_thickness_mm * loose.sublayers.density_kg_m3[0] / 1e3
+    assert weights == pytest.approx(loose.glass_kg_m2 + loose.resin_kg_m2, rel=1e-12)
