@@ -64,14 +64,14 @@ def batch_table(plan, words):
     rows = []
     for b in plan.batches:
         if b.session in first:
-            rows.append((None, "STOP", "First " + told(first.pop(b.session), words.system), *("",) * 8))
+            rows.append((None, "STOP", "First " + told(first.pop(b.session), words.system)))
         rows.append((None, f"{b.number}", ", ".join(map(_piece, b.plies)), f"{_can(b.can.name)}: {words.mass(b.resin_kg)}",
                   f"{b.second_ml:.1f} mL = {b.second_kg * 1e3:.1f} g {b.second_part}, {_share(b)}", clock(b.mix_at),
-                  clock(b.use_by, down=True), f"{clock(b.gels.low, down=True)} to {clock(b.gels.high)}",
+                  clock(b.use_by, down=True), _between(b.gels),
                   f"{b.pot_life.low:.0f} to {b.pot_life.high:.0f} min", "", ""))
     return Table(("done", "pot", "goes into", "resin", "add", "mix at", "on the job by", "gels between",
                   "left in the pot",
-                  "gel seen", "initials"), tuple(rows), caption="Pots and clock",
+                  "gel seen", "initials"), tuple(rows), css="pots", caption="Pots and clock",
                  notes=(("Measure catalyst by syringe or scale: drops differ more than twofold from bottle to "
                          "bottle. Gel times "
                         "are ranges: the first pot shows where today lies. A pot that gets warm is finished."),))
@@ -111,6 +111,13 @@ def session_table(plan, words):
                  notes=((f"Fresh air keeps styrene at {plan.rules.exposure_ppm:g} ppm on average in a mixed room; "
                          f"the local limit "
                         "governs. Go on after a session when the laminate is hand-cool."),))
+
+
+def _between(gels):
+    """From when to when, the day named once."""
+    start, end = clock(gels.low, down=True), clock(gels.high)
+    day = start.rpartition(" ")[0]
+    return f"{start} to {end.removeprefix(f'{day} ') if day else end}"
 
 
 def _piece(name):
