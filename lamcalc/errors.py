@@ -37,6 +37,8 @@ class InputError(ValueError):
 
 
 def _shown(value):
+    if value is None:
+        return "nothing"
     if isinstance(value, np.ndarray):
         return np.array2string(value, threshold=6, precision=6) if value.ndim else repr(value.item())
     if isinstance(value, np.generic):

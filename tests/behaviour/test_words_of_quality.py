@@ -244,7 +244,7 @@ def test_page_to_watch_and_page_with_half_a_balance():
                                  "Next: enter both, or neither.")
     with pytest.raises(InputError) as caught:
         assess(**PAGE | {"resin_kg": None, "glass_kg": None})
-    assert str(caught.value) == ("readings must tell a glass fraction; received None. "
+    assert str(caught.value) == ("readings must tell a glass fraction; received nothing. "
                                  "Next: weigh glass and resin, or enter the fabric weight.")
 
 

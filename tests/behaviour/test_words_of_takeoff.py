@@ -142,7 +142,7 @@ def test_names_and_refusals(job):
     bare = SimpleNamespace(reinforcement=SimpleNamespace(id="tape", roll_width_mm=None))
     with pytest.raises(InputError) as caught:
         roll_width(job, bare, shelf)
-    assert str(caught.value) == ("roll width of tape must be known [mm]; received None. "
+    assert str(caught.value) == ("roll width of tape must be known [mm]; received nothing. "
                                  "Next: add it to stock.rolls of the job.")
 
 

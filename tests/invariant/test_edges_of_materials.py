@@ -35,7 +35,7 @@ def test_expansion_of_the_fibre_across_and_what_is_missing():
     for part in ({"fibre_alpha1": 5e-6}, {"resin_alpha": 70e-6}, {"fibre_alpha2": 5e-6}):
         with pytest.raises(InputError) as caught:
             ply_constants_micromechanics("ud", 0.35, **GLASS, **part)
-        assert str(caught.value) == ("expansion must be given for both fibre and resin [1/K]; received None. "
+        assert str(caught.value) == ("expansion must be given for both fibre and resin [1/K]; received nothing. "
                                      "Next: give all or none of them.")
 
 

@@ -109,7 +109,7 @@ def test_attached_width_by_span_and_spacing():
     assert attached_width("iso_frp", thickness_mm=6.0, spacing_mm=150.0) == 120.0
     with pytest.raises(InputError) as caught:
         attached_width("bv_span", thickness_mm=6.0)
-    assert str(caught.value) == ("span_mm must be given for this rule [mm]; received None. "
+    assert str(caught.value) == ("span_mm must be given for this rule [mm]; received nothing. "
                                  "Next: enter the stiffener span.")
 
 
