@@ -1,8 +1,11 @@
 """What a core is made of: core materials, wood veneers and stock plywood."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lamcalc.materials.values import Record, Value
+
+#: Source of a modulus across the face grain that nobody stated.
+ACROSS_BY_RATIO = "modulus along times the catalogue's ratio of across to along"
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +87,40 @@ class Core(Record):
     moisture_note: str = ""
     locator: str = ""
     note: str = ""
+
+    def with_own_moduli(self, e_along, e_across=None):
+        """The core with moduli in the plane of its own, for instance from the sheet's label.
+
+        Parameters
+        ----------
+        e_along : Value
+            Modulus along the face grain [MPa].
+        e_across : Value, optional
+            Modulus across it; where it is not stated, the catalogue's ratio of across to along is kept [MPa].
+
+        Returns
+        -------
+        Core
+            The core with both moduli; one from the ratio has the status 'assumed' [-].
+
+        Notes
+        -----
+        A plywood's cross plies bend it across the grain at about 0.6 of the modulus along; boards that the catalogue has as
+        isotropic in the plane stay so.
+
+        Examples
+        --------
+        >>> from lamcalc.materials import catalogue
+        >>> ply = catalogue.load().core("ply_meranti")
+        >>> own = ply.with_own_moduli(Value(6200.0, None, None, "MPa", "source seen", "label"))
+        >>> float(own.e_y), own.e_y.status
+        (3720.0, 'assumed')
+        """
+        if e_across is None:
+            ratio = float(self.require("e_y")) / float(self.require("e_x"))
+            e_across = e_along if ratio == 1.0 else replace(e_along, typical=ratio * float(e_along), low=None, high=None,
+                                                            status="assumed", source=ACROSS_BY_RATIO)
+        return replace(self, e_x=e_along, e_y=e_across)
 
 
 @dataclass(frozen=True, slots=True)

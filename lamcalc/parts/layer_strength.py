@@ -11,6 +11,7 @@ from functools import lru_cache
 import numpy as np
 
 from lamcalc.errors import InputError
+from lamcalc.materials.sheets import ACROSS_BY_RATIO
 from lamcalc.mechanics.lamina import strain_to_ply_axes
 from lamcalc.mechanics.regressions import SMALL_CRAFT
 from lamcalc.mechanics.strength import Margin, PlyStrengths, assess, design_factor, strength_ratio, strengths_small_craft
@@ -84,6 +85,14 @@ def _core_row(core):
     return [along, along, across, across, np.inf], shear
 
 
+def _across_caution(core):
+    """What a modulus across the grain stands on where the job states the one along only."""
+    if core.e_y is None or core.e_y.source != ACROSS_BY_RATIO:
+        return []
+    return [f"{core.name}: the modulus across the face grain is not stated; taken as {float(core.e_y) / float(core.e_x):.2f} "
+            "of the one along, as the catalogue's sheet has it (assumed)."]
+
+
 def schedule_strengths(schedule, *, level="iso_level_c"):
     """Strengths of every sub-layer of a schedule.
 
@@ -135,6 +144,7 @@ def schedule_strengths(schedule, *, level="iso_level_c"):
         elif isinstance(layer, CoreLayer):
             in_plane, across = _core_row(layer.core)
             cautions += [PLYWOOD_CAUTION] if layer.core.bending_strength is not None else []
+            cautions += _across_caution(layer.core)
         else:
             in_plane, across = list(layer.strengths_mpa or UNLIMITED), np.inf
             missing = layer.strengths_mpa is None

@@ -76,7 +76,8 @@ class CoreEntry(Record):
     density_kg_m3 : float, optional
         Own density [kg/m3].
     e_mpa, e2_mpa : float, optional
-        Own moduli in the plane, along and across the face grain; across is as along if not given [MPa].
+        Own moduli in the plane, along and across the face grain; where the one across is not given, the catalogue's
+        ratio of across to along is taken, which is 1 for boards without grain [MPa].
     g_mpa, crush_mpa, shear_strength_mpa : float, optional
         Own shear modulus and crushing and shear strength through the thickness [MPa].
     status : str, optional
@@ -112,6 +113,9 @@ class CoreEntry(Record):
         if self.own and self.status is None:
             raise broken("is missing although the layer has values of its own [-]",
                          "say where they come from, for example status = \"data sheet\"", field="status")
+        if self.e2_mpa is not None and self.e_mpa is None:
+            raise broken("cannot stand alone: the modulus along the face grain is missing [MPa]", "enter e_mpa beside it",
+                         field="e2_mpa", value=self.e2_mpa)
         return self
 
 

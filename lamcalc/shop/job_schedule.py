@@ -87,9 +87,10 @@ def _own_core(core, entry):
     if entry.density_kg_m3 is not None:
         own["density_kg_m3"] = Value(entry.density_kg_m3, None, None, "kg/m3", entry.status, "job file")
     if entry.e_mpa is not None:
-        own["e_x"], own["e_y"] = value(entry.e_mpa), value(entry.e2_mpa or entry.e_mpa)
+        core = core.with_own_moduli(value(entry.e_mpa), None if entry.e2_mpa is None else value(entry.e2_mpa))
         if core.family != "plywood":  # crossed veneers are not isotropic in the plane; other boards are taken as such
-            own["g_xy"] = value(entry.e_mpa / (2 * (1 + float(core.require("nu_xy")))), "computed")
+            softer = min(float(core.require("e_x")), float(core.require("e_y")))
+            own["g_xy"] = value(softer / (2 * (1 + float(core.require("nu_xy")))), "computed")
     if entry.g_mpa is not None:
         own["g_xz"] = own["g_yz"] = value(entry.g_mpa)
     if entry.crush_mpa is not None:

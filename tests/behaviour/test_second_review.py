@@ -1,0 +1,59 @@
+"""A second review of the numbers: what a margin left out or took on the unsafe side, against sums worked out here."""
+
+import math
+
+import numpy as np
+import pytest
+
+from lamcalc.errors import InputError
+from lamcalc.materials import catalogue
+from lamcalc.parts.layer_strength import schedule_strengths
+from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
+from lamcalc.shop import job as jobs
+from lamcalc.shop.answer import assumptions
+from lamcalc.shop.job_schedule import schedule
+from lamcalc.shop.job_transom import transom_comparison
+
+pytestmark = pytest.mark.behaviour
+SHOP = catalogue.load()
+
+
+def ply(name, **more):
+    return Ply(SHOP.reinforcement(name), SHOP.resin("iso_polyester"), SHOP.process("hand"), **more)
+
+
+def stack(*layers):
+    return Schedule(layers, SHOP.fibres)
+
+
+# --- plywood whose label gives one modulus ---------------------------------------------------------------------------
+
+
+def changed_core(**values):
+    place = "schedules.transom_plywood.layers[3]"
+    return jobs.update(jobs.load_demo(), {f"{place}.{name}": value for name, value in values.items()})
+
+
+def test_a_plywood_with_one_modulus_is_softer_across_its_grain():
+    # meranti sheet of the catalogue: 7500 along, 4500 across; bending strength 50 MPa along, level C 0.8
+    job = changed_core(e_mpa=6000)
+    core = schedule(job, "transom_plywood").layers[3].core
+    assert (float(core.e_x), float(core.e_y), core.e_y.status) == (6000, pytest.approx(6000 * 4500 / 7500), "assumed")
+    known = schedule_strengths(stack(CoreLayer(core, 18.0)))
+    assert known.plies.xc.item() == pytest.approx(0.8 * 50)
+    assert known.plies.yc.item() == pytest.approx(0.8 * 50 * 0.6)
+    assert any("across the face grain is not stated" in words and "0.60" in words for words in known.cautions)
+    # told where the margins are shown
+    assert "across the face grain is not stated" in " ".join(assumptions(transom_comparison(job)))
+
+
+def test_a_modulus_across_the_grain_is_taken_as_stated_and_nothing_is_said():
+    core = schedule(changed_core(e_mpa=6000, e2_mpa=5000), "transom_plywood").layers[3].core
+    assert float(core.e_y) == 5000
+    assert not any("not stated" in words for words in schedule_strengths(stack(CoreLayer(core, 18.0))).cautions)
+
+
+def test_a_modulus_across_the_grain_alone_is_refused_and_not_passed_over():
+    with pytest.raises(InputError, match="e_mpa"):
+        jobs.update(jobs.load_demo(), {"schedules.sole_plywood.layers[1].e2_mpa": 3000,
+                                       "schedules.sole_plywood.layers[1].status": "data sheet"})
