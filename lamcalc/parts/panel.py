@@ -98,6 +98,13 @@ def _solve(panel, load, schedule, place=None):
     return PlateSolution(plate, tuple(parts))
 
 
+def _relieved(flat, panel, load, schedule, power):
+    """Solution with the rule's relief of curvature on the pressure; a patch load gets none."""
+    if panel.kc == 1.0 or not load.pressure:
+        return flat
+    return _solve(panel, replace(load, pressure=load.pressure * panel.kc**power), schedule)
+
+
 def _beside_supports(panel, load, schedule):
     """Places of the patch one thickness away from each held edge, halfway along it; edges alike count once."""
     gap, found = schedule.structural_thickness_mm, []
@@ -159,7 +166,8 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     Ritz plate of `lamcalc.mechanics.plates` with reduced bending stiffness; first-order shear where there is a
     core.  All layers are checked at both faces on a grid of 33 x 33 points that includes the edges.  Layer
     margins are told as loads: what would just fail the first layer.  Curvature factor: moments times kC^2,
-    shear times sqrt(kC), deflection times kC^3, the powers in which the rule's panel formulas carry it.  The
+    shear times sqrt(kC), deflection times kC^3, the powers in which the rule's panel formulas carry it; for a pressure
+    only, because the rule has no such relief for a patch load.  The
     solution's own error estimate is added to all of them, and above
     30 % the panel is reported as not checked; shear forces take the largest share of the moments.  Core
     shear from the largest Qx and Qy by equilibrium; under a patch at least force over perimeter, and once more with
@@ -173,14 +181,15 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     """
     choice("wrinkling coefficient", wrinkling, WRINKLING_FACTORS)
     solution, known = _solve(panel, load, schedule), schedule_strengths(schedule, level=level)
-    kc, peaks, error = panel.kc, solution.peaks(GRID), solution.error
+    bent, sheared, moved = (_relieved(solution, panel, load, schedule, power) for power in (2, 0.5, 3))
     # what the solution may be short of is added, so that its error is on the safe side
-    more, peak = 1.0 + float(error.deflection), np.abs(peaks.moments)
+    more, peak = 1.0 + float(moved.error.deflection), np.abs(bent.max_moments)
+    deflection = abs(float(moved.max_deflection)) * more
     # the error is told over the largest moment, so a smaller moment is short by a larger share
-    short = error.moments * peak.max()
+    short = bent.error.moments * peak.max()
     more_moment = 1.0 + float((short / np.maximum(peak, 0.5 * peak.max())).max())
-    strain = _strains(schedule, solution) * kc**2 * more_moment
-    shear = np.abs(peaks.shear_forces) * np.sqrt(kc) * more_moment
+    strain = _strains(schedule, bent) * more_moment
+    shear = np.abs(sheared.max_shear_forces) * more_moment
     margins, unchecked, place = _layer_margins(load, schedule, known, strain, criterion, design_factor(ply_factor))
     sandwich, core_shear = _in_core(schedule).any(), None
     facing = _facing_stress(schedule, strain)
@@ -201,11 +210,10 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     if max(more, more_moment) > 1.0 + WORST_ERROR:
         unchecked.append("plate solution, which did not settle")
     return PanelResult(
-        panel, load, schedule, solution, abs(float(peaks.deflection)) * kc**3 * more,
-        tuple(((peak + short) * kc**2).tolist()),
+        panel, load, schedule, solution, deflection, tuple((peak + short).tolist()),
         tuple(shear.tolist()), tuple(float(np.abs(f).max()) for f in facing), core_shear, tuple(margins),
         _rule_checks(panel, load, schedule, known, core_factor), tuple(dict.fromkeys((*unchecked, *known.unchecked))),
-        _cautions(panel, schedule, solution, known, abs(float(peaks.deflection)) * kc**3 * more),
+        _cautions(panel, load, schedule, solution, known, deflection),
         None if place is None else (panel.length * (place // GRID) / (GRID - 1),
                                     panel.width * (place % GRID) / (GRID - 1)))
 
@@ -264,9 +272,8 @@ def _shear_beside(panel, load, schedule):
     """Largest shear stress in the core with the patch beside a support; None where there is no room for it [MPa]."""
     stress = []
     for place in _beside_supports(panel, load, schedule):
-        solution = _solve(panel, load, schedule, place)
-        more = 1.0 + float(np.max(solution.error.moments))
-        shear = np.abs(solution.peaks(GRID).shear_forces) * np.sqrt(panel.kc) * more
+        solution = _solve(panel, replace(load, pressure=load.pressure * np.sqrt(panel.kc)), schedule, place)
+        shear = np.abs(solution.max_shear_forces) * (1.0 + float(np.max(solution.error.moments)))
         stress.append(_core_shear(schedule, shear, load))
     return max(stress, default=None)
 
@@ -425,7 +432,7 @@ def _sandwich_checks(panel, load, schedule, known, core_factor):
     return tuple(checks)
 
 
-def _cautions(panel, schedule, solution, known, deflection):
+def _cautions(panel, load, schedule, solution, known, deflection):
     found = [*known.cautions,
              f"Plate solution: {solution.error}; this much is added to deflection, stresses and "
              "shear."]
@@ -440,7 +447,9 @@ def _cautions(panel, schedule, solution, known, deflection):
         found.append(f"Values of {', '.join(dict.fromkeys(doubtful))} are not verified: get the maker's sheet.")
     if np.abs(schedule.laminate.B).max() > 0:
         found.append("The stack is not symmetric: reduced bending stiffness, edges free to move in plane.")
-    if panel.use_curvature:
+    if panel.use_curvature and load.pressure:
         found.append(f"Curvature factor kC = {panel.kc:.3f} of ISO 12215-5 is taken: it rests on curved edges "
                      "that hold.")
+    if panel.use_curvature and load.force:
+        found.append("The patch load gets no relief from curvature: the rule's factor belongs to a pressure.")
     return tuple(dict.fromkeys((*found, *CAUTIONS, CAUTION)))

@@ -81,7 +81,7 @@ class Panel:
     rise : float
         Rise of the curve over the short side, 0 for flat [mm].
     use_curvature : bool
-        Whether the rule's curvature factor kC is taken; off by default, the cautious choice [-].
+        Whether the rule's curvature factor kC is taken for a pressure; off by default, the cautious choice [-].
 
     Raises
     ------
@@ -241,6 +241,6 @@ class PanelResult:
         DataFrame
             The curvature factor with clause and status; 1 where it is not used [-].
         """
-        note = "moments times kC^2, shear times its root, deflection times kC^3"
+        note = "of the pressure alone: moments times kC^2, shear times its root, deflection times kC^3; none for a patch load"
         return factor_table([Factor("kC", "curvature factor", self.panel.kc, "-", "ISO 12215-5:2008, Table 6",
                                     "source seen", note if self.panel.use_curvature else "not asked for")])

@@ -8,6 +8,7 @@ import pytest
 from lamcalc.errors import InputError
 from lamcalc.materials import catalogue
 from lamcalc.parts.layer_strength import schedule_strengths
+from lamcalc.parts.panel import Panel, PanelLoad, assess_panel
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
 from lamcalc.shop.answer import assumptions
@@ -57,3 +58,32 @@ def test_a_modulus_across_the_grain_alone_is_refused_and_not_passed_over():
     with pytest.raises(InputError, match="e_mpa"):
         jobs.update(jobs.load_demo(), {"schedules.sole_plywood.layers[1].e2_mpa": 3000,
                                        "schedules.sole_plywood.layers[1].status": "data sheet"})
+
+
+# --- curvature -------------------------------------------------------------------------------------------------------
+
+
+def test_curvature_relieves_a_pressure_and_not_a_patch():
+    # rise 40 over 400 mm: kC = 1.1 - 3.33 x 0.1 = 0.767 (ISO 12215-5 Table 6), for the rule's pressure formulas only
+    kc = 1.1 - 3.33 * 0.1
+    wall, flat, curved = stack(ply("csm_450", count=5)), Panel(600, 400), Panel(600, 400, rise=40, use_curvature=True)
+    pressed, stood = PanelLoad(pressure=0.005), PanelLoad(force=400.0)
+    both = PanelLoad(pressure=0.005, force=400.0)
+    one, other = ([assess_panel(shape, load, wall) for load in (pressed, stood, both)] for shape in (flat, curved))
+    (p0, f0, b0), (p1, f1, b1) = one, other
+    assert p1.deflection_mm == pytest.approx(kc**3 * p0.deflection_mm) and p1.moments[1] == pytest.approx(kc**2 * p0.moments[1])
+    assert p1.shear == pytest.approx([math.sqrt(kc) * q for q in p0.shear])
+    assert f1.deflection_mm == pytest.approx(f0.deflection_mm) and f1.moments == pytest.approx(f0.moments)
+    assert f1.shear == pytest.approx(f0.shear) and f1.least.reserve_factor == pytest.approx(f0.least.reserve_factor)
+    # middle of a symmetric plate: the two parts add up
+    assert b1.deflection_mm == pytest.approx(kc**3 * p0.deflection_mm + f0.deflection_mm, rel=2e-3)
+    assert b0.deflection_mm == pytest.approx(p0.deflection_mm + f0.deflection_mm, rel=2e-3)
+    assert any("patch load gets no relief" in words for words in f1.cautions)
+
+
+def test_core_shear_beside_a_support_under_a_patch_has_no_relief_from_curvature():
+    wall = stack(ply("csm_450", count=2), CoreLayer(SHOP.core("pvc_100"), 20.0), ply("csm_450", count=2))
+    found = [assess_panel(Panel(900, 460, edges="SSSS", rise=92, use_curvature=used), PanelLoad(force=1200.0), wall)
+             for used in (False, True)]
+    flat, curved = ([m.demand for m in one.margins] for one in found)
+    assert curved == pytest.approx(flat)
