@@ -24,6 +24,8 @@ PROPERTY_MODELS = MappingProxyType({
     "tested": "the shop's own test values where given, else micromechanics",
 })
 THICKNESS_BAND = 0.15
+#: Name of a layer of putty: a filled resin, so no strength of a laminate stands for it.
+PUTTY = "putty"
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ from lamcalc.mechanics.strength import DesignFactor, Margin, design_factor, stre
 from lamcalc.mechanics.transverse_shear import shear_stress_profile
 from lamcalc.parts.layer_strength import NAMES, schedule_strengths, worst_layer
 from lamcalc.parts.panel import CRUSH_FACTOR, WORST_ERROR, core_design_factor, limiting_core
-from lamcalc.schedule import CoreLayer, SolidLayer
+from lamcalc.schedule import PUTTY, CoreLayer, SolidLayer
 from lamcalc.units import Figure, Sentence
 
 ASSUMED_GLASS = 0.30
@@ -28,6 +28,10 @@ BOLT_FACTOR = DesignFactor("bolt_proof", 0.5, "half of the bolt's proof stress, 
 PLATE_FACTOR = DesignFactor("backing_plate", 0.6, "0.6 of the plate's yield stress, common practice", "common practice")
 BEARING_FACTOR = DesignFactor("bolt_bearing", 0.33, "a third of the weakest skin ply's compressive strength, own choice",
                               "assumed")
+BEARING = "bolts bearing on the outer skin, inner skin and core not counted"
+BEARING_NOTE = ("Bolts in bearing: the bracket stands on the outer skin, so the whole push of a bolt is put there; all bolts "
+                "share alike (assumed: where the lower holes of the bracket are slots, the upper bolts carry it all). Friction "
+                "under the bracket helps and is not counted.")
 NOT_ASSESSED = ("pull-through of a bolt whose backing plate is missing or loose", "peel of the tabbing",
                 "wall beside the cut-out, the stress at its corners and under the heel of the bracket, wrinkling of the skins",
                 "tightening preload", "fatigue")
@@ -109,7 +113,7 @@ class TransomStrength:
 
 
 def with_assumed_strength(schedule):
-    """The schedule with a cautious strength for measured layers that have none.
+    """The schedule with a cautious strength for measured layers that have none; putty is no laminate and gets none.
 
     Parameters
     ----------
@@ -127,7 +131,7 @@ def with_assumed_strength(schedule):
     """
     found = strengths_small_craft("csm", ASSUMED_GLASS)
     values = tuple(float(getattr(found, name)) for name in NAMES)
-    bare = [isinstance(layer, SolidLayer) and layer.strengths_mpa is None for layer in schedule.layers]
+    bare = [isinstance(layer, SolidLayer) and layer.strengths_mpa is None and layer.name != PUTTY for layer in schedule.layers]
     layers = [replace(layer, strengths_mpa=values) if lacks else layer for layer, lacks in zip(schedule.layers, bare)]
     return schedule.with_layers(layers), tuple(layer.name for layer, lacks in zip(schedule.layers, bare) if lacks)
 
@@ -180,7 +184,7 @@ def transom_strength(transom, schedule, fields, forces, crush, basis):
     if transom.knees:
         missing.append("joints of the knees, which are taken as rigid")
     margins.append(Margin("bolt plates on the core", *crush, CRUSH_FACTOR, "MPa"))
-    notes = [*known.cautions, Sentence("Bolts: {kind}. Backing plates: {strength} yield (assumed).", kind=basis.bolt_class,
+    notes = [*known.cautions, BEARING_NOTE, Sentence("Bolts: {kind}. Backing plates: {strength} yield (assumed).", kind=basis.bolt_class,
                                          strength=Figure(basis.plate_yield_mpa, "stress", digits=3)),
              f"Plate solution: moments raised by its own estimated error of {100 * fields.error:.1f} %."]
     if assumed:
@@ -260,14 +264,17 @@ def _fastenings(transom, wall, known, in_core, basis):
     lower = max(float(case.lower_row_tension) for case in cases) / bolts.lower_bolts
     margins = [Margin(f"{name} bolts in tension", pull / area, basis.bolt_proof_mpa, BOLT_FACTOR, "MPa")
                for name, pull in (("upper", upper), ("lower", lower))]
-    skin = float(wall.thickness_mm[~in_core].sum())
-    push = float(np.min([known.plies.xc[~in_core], known.plies.yc[~in_core]]))
-    bearing = float(bolt_bearing(max(float(case.bolt_shear) for case in cases), diameter_mm=bolts.bolt_diameter, thickness_mm=skin))
-    missing = []
-    if np.isfinite(push):
-        margins.append(Margin("bolts bearing on the skins", bearing, push, BEARING_FACTOR, "MPa"))
+    # the bracket stands on the outer skin and pushes the bolts there; how much reaches the inner skin nobody knows
+    outer = np.arange(len(in_core)) < np.flatnonzero(in_core)[0]
+    outer &= np.array([name != PUTTY for name in known.names])
+    skin, missing = float(wall.thickness_mm[outer].sum()), []
+    push = float(np.min([known.plies.xc[outer], known.plies.yc[outer]], initial=np.inf))
+    if skin > 0 and np.isfinite(push):
+        bearing = float(bolt_bearing(max(float(case.bolt_shear) for case in cases), diameter_mm=bolts.bolt_diameter,
+                                     thickness_mm=skin))
+        margins.append(Margin(BEARING, bearing, push, BEARING_FACTOR, "MPa"))
     else:
-        missing.append("bolts bearing on the skins")
+        missing.append(BEARING)
     # a washer or nut head about twice the bolt wide holds the plate
     overhang = max(bolts.plate_width, bolts.plate_height) / 2 - bolts.bolt_diameter
     if overhang > 0:

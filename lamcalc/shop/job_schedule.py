@@ -102,7 +102,7 @@ def _own_core(core, entry):
 
 def _layer(entry, shelf, existing):
     """One layer of the job file as one or two layers of a schedule."""
-    from lamcalc.schedule import Coat, CoreLayer, Ply, SolidLayer
+    from lamcalc.schedule import PUTTY, Coat, CoreLayer, Ply, SolidLayer
 
     if entry.kind == "ply":
         return [Ply(shelf.reinforcement(entry.reinforcement), shelf.resin(entry.resin), shelf.process(entry.process),
@@ -124,7 +124,7 @@ def _layer(entry, shelf, existing):
     mat = Ply(shelf.reinforcement(entry.reinforcement), shelf.resin(entry.resin), shelf.process(entry.process))
     if entry.putty_thickness_mm == 0:
         return [mat]
-    return [mat, SolidLayer("putty", entry.putty_thickness_mm, e1=entry.putty_e_mpa, status=entry.status or "assumed",
+    return [mat, SolidLayer(PUTTY, entry.putty_thickness_mm, e1=entry.putty_e_mpa, status=entry.status or "assumed",
                             density_kg_m3=entry.putty_density_kg_m3, existing=existing)]
 
 

@@ -142,7 +142,7 @@ def transom_comparison(job, name=None, *, property_model="micromechanics"):
 
 
 def screening_stiffness(job, option, name=None):
-    """Bending stiffness of an option by the hand calculation: outer skin, core, inner skin, no bond lines.
+    """Bending stiffness of an option across the boat by the hand calculation: outer skin, core, inner skin, no bond lines.
 
     Parameters
     ----------
@@ -176,8 +176,9 @@ def screening_stiffness(job, option, name=None):
         raise InputError("hand calculation", "needs screening moduli, inner_skin, an outer skin and a core [-]", option,
                          "add them to the transom in the job file")
     inner = jobs.schedule(job, part.inner_skin).structural_thickness_mm
+    along = "e_y" if 45 < cores[0].angle_deg % 180 < 135 else "e_x"  # of the face grain across the boat or upwards
     section = Section.from_layers(
-        [part.screening.outer_skin_e_mpa, float(cores[0].core.require("e_x")), part.screening.inner_skin_e_mpa],
+        [part.screening.outer_skin_e_mpa, float(cores[0].core.require(along)), part.screening.inner_skin_e_mpa],
         [outer[0], sum(core.thickness_mm for core in cores), inner], width_mm=1.0)
     return float(section.ei)
 

@@ -337,9 +337,12 @@ def _catalogue_rows(stack, plies, shelf):
     for layer in stack.layers:
         if isinstance(layer, CoreLayer):
             core = layer.core
+            # of boards without grain both moduli are one figure
+            across = None if core.e_y == core.e_x else core.e_y
             yield from _value_rows([(f"{core.name}: {words}", value) for words, value in (
-                ("density", core.density_kg_m3), ("modulus", core.e_x), ("shear modulus", core.g_xz),
-                ("crushing strength", core.compressive_strength))], shelf)
+                ("density", core.density_kg_m3), ("modulus", core.e_x), ("modulus across the face grain", across),
+                ("shear modulus", core.g_xz), ("crushing strength", core.compressive_strength),
+                ("shear strength", core.shear_strength), ("bending strength", core.bending_strength))], shelf)
 
 
 def _value_rows(found, shelf):

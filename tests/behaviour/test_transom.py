@@ -57,8 +57,9 @@ def test_hand_stiffness_of_the_demo_comes_out(job, option, stiffness):
 
 
 def test_full_model_is_stiffer_than_the_hand_figures_because_of_the_bond_lines(comparison):
+    # the hand figures take the one stated modulus of the core, which is that along the face grain: across the boat
     for result, hand in zip(comparison.options, (64, 46, 47)):
-        assert hand < result.ei_up / 1e6 < 1.12 * hand
+        assert hand < result.ei_across / 1e6 < 1.12 * hand
 
 
 def test_outline_area():
