@@ -161,6 +161,74 @@ def schedule_strengths(schedule, *, level="iso_level_c"):
                           unchecked, tuple(dict.fromkeys(cautions)), factor.value)
 
 
+_MODEL_WORDS = {"micromechanics": "micromechanics", "small_craft": "small-craft regressions", "tested": "micromechanics"}
+_REGRESSION = "regression"
+
+
+def evidence(schedule):
+    """What the stiffness and the strength of a schedule's laminates stand on, cores and coats left out.
+
+    Parameters
+    ----------
+    schedule : Schedule
+        The layers [-].
+
+    Returns
+    -------
+    tuple of (frozenset of str, frozenset of str)
+        Sources of the elastic constants, and of the strengths, in words [-].
+
+    Examples
+    --------
+    >>> from lamcalc.materials import catalogue
+    >>> from lamcalc.schedule import Schedule
+    >>> shop = catalogue.load()
+    >>> mat = Ply(shop.reinforcement("csm_450"), shop.resin("iso_polyester"), shop.process("hand"))
+    >>> [sorted(words) for words in evidence(Schedule((mat,), shop.fibres))]
+    [['micromechanics'], ['small-craft regressions']]
+    """
+    stiff, strong, kinds = set(), set(), dict(zip(schedule.sublayers.row.tolist(), schedule.sublayers.kind, strict=True))
+    for row, layer in enumerate(schedule.laid):
+        if isinstance(layer, Ply):
+            tested = kinds[row] == "tested"
+            stiff.add("own tests" if tested else _MODEL_WORDS[schedule.property_model])
+            strong.add("own tests" if tested else _MODEL_WORDS["small_craft"])
+        elif row in kinds and not isinstance(layer, CoreLayer):
+            entered = _MODEL_WORDS["small_craft"] if layer.status == _REGRESSION else f"values as entered, {layer.status}"
+            stiff.add(entered)
+            strong |= set() if layer.strengths_mpa is None else {entered}
+    return frozenset(stiff), frozenset(strong)
+
+
+def unlike_evidence(old, new):
+    """Caution where two laminates that are compared stand on different evidence; empty if they do not.
+
+    Parameters
+    ----------
+    old, new : Schedule
+        What came out and what goes in [-].
+
+    Returns
+    -------
+    str
+        One sentence, or nothing [-].
+
+    Examples
+    --------
+    >>> from lamcalc.materials import catalogue
+    >>> from lamcalc.schedule import Schedule, SolidLayer
+    >>> shop = catalogue.load()
+    >>> mat = Ply(shop.reinforcement("csm_450"), shop.resin("iso_polyester"), shop.process("hand"))
+    >>> unlike_evidence(Schedule((SolidLayer("skin", 5.0, 9e3),), {}), Schedule((mat,), shop.fibres))[:44]
+    'CAUTION, not like for like: stiffness of old'
+    """
+    found = []
+    for name, one, other in zip(("stiffness", "strength"), evidence(old), evidence(new), strict=True):
+        if one and other and one != other:
+            found.append(f"{name} of old from {' and '.join(sorted(one))}, of new from {' and '.join(sorted(other))}")
+    return f"CAUTION, not like for like: {'; '.join(found)}. Part of a ratio near 1 may be the difference of the two." if found else ""
+
+
 def _require_glass(schedule, ply):
     fibre = schedule.fibres[ply.reinforcement.fibre]
     if not fibre.id.startswith("e_glass"):

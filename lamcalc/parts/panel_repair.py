@@ -9,7 +9,7 @@ from lamcalc.errors import InputError, positive
 from lamcalc.mechanics.laminate import Laminate
 from lamcalc.mechanics.plates import reduced_bending_stiffness
 from lamcalc.mechanics.strength import last_ply_failure
-from lamcalc.parts.layer_strength import schedule_strengths, worst_layers
+from lamcalc.parts.layer_strength import schedule_strengths, unlike_evidence, worst_layers
 from lamcalc.parts.panel import PanelResult, assess_panel
 from lamcalc.parts.panel_fabrics import whole_fabrics
 
@@ -277,7 +277,8 @@ class RepairComparison:
         """The answer in words [-]."""
         thick = self.new.thickness_mm - self.old.thickness_mm
         mass = self.new.areal_mass_kg_m2 - self.old.areal_mass_kg_m2
-        start = (f"The new laminate is {thick:+.2f} mm and {mass:+.2f} kg/m2 against the original; the panel moves "
+        unlike = unlike_evidence(self.original.schedule, self.repair.schedule)
+        start = (f"{unlike} " if unlike else "") + (f"The new laminate is {thick:+.2f} mm and {mass:+.2f} kg/m2 against the original; the panel moves "
                  f"{self.repair.deflection_mm:.2f} mm against {self.original.deflection_mm:.2f} mm. ")
         left = tuple(dict.fromkeys((*self.old.unchecked, *self.new.unchecked)))
         tail = f" No strength known: {', '.join(left)}." if left else ""
@@ -298,7 +299,8 @@ class RepairComparison:
                "is from memory, unverified). The first crack in the resin across its fibres is told beside it.",
                "Where the resin must not crack at all, the first crack decides and not the first layer.",
                "A much stiffer patch draws load to its edge: taper it.")
-        return tuple(dict.fromkeys((*own, *self.repair.cautions)))
+        unlike = unlike_evidence(self.original.schedule, self.repair.schedule)
+        return tuple(dict.fromkeys((*([unlike] if unlike else []), *own, *self.repair.cautions)))
 
     def table(self):
         """Original, repair and their ratio.

@@ -7,7 +7,7 @@ import numpy as np
 
 from lamcalc.errors import InputError, positive
 from lamcalc.mechanics.samples import sampled_laminates
-from lamcalc.parts.layer_strength import schedule_strengths
+from lamcalc.parts.layer_strength import schedule_strengths, unlike_evidence
 from lamcalc.parts.transom import STIFFNESS_SCATTER, assess, bending_stiffness
 from lamcalc.schedule import Ply, Schedule
 from lamcalc.shop import job as jobs
@@ -186,8 +186,10 @@ def panel_search(job, name=None, objective="mass", layers=(3, 7)):
     """
     shelf = jobs.catalogue(job)
     palette = make_palette(stock_plies(job), shelf.fibres, prices=jobs.prices(job))
+    targets = panel_targets(job, name)
+    unlike = unlike_evidence(jobs.schedule(job, panel_part(job, name).original), palette.stock)
     return search_single_skin(
-        palette, panel_targets(job, name), objective=objective, rules=RULES, layers=layers, best=3
+        palette, replace(targets, basis=unlike), objective=objective, rules=RULES, layers=layers, best=3
     )
 
 

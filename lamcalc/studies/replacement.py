@@ -7,6 +7,7 @@ import numpy as np
 from lamcalc.errors import InputError, positive
 from lamcalc.mechanics.micromechanics import ply_constants_small_craft
 from lamcalc.mechanics.strength import strengths_small_craft
+from lamcalc.parts.layer_strength import unlike_evidence
 from lamcalc.schedule import Coat, CoreLayer, Ply, SolidLayer
 from lamcalc.studies.search import NO_RULES, search_sandwich, search_single_skin
 from lamcalc.studies.search_model import SearchResult, Targets, make_palette
@@ -63,6 +64,8 @@ class Replacement:
         What the ratios new to old must reach [-].
     result : SearchResult
         The search behind it; its ratios are on the least old moments [-].
+    unlike : str
+        Caution where old and new stand on different evidence, empty if they do not [-].
 
     Examples
     --------
@@ -74,12 +77,13 @@ class Replacement:
     old_moments: tuple
     required: float
     result: SearchResult
+    unlike: str = ""
 
     @property
     def sentence(self):
         """The answer in words [-]."""
         strong = "bending strength" if self.old_moments else "NOT strength: the old one's is not known"
-        return (f"Asked: at least {self.required:g} times the old bending stiffness both ways, and {strong}. "
+        return ((f"{self.unlike} " if self.unlike else "") + f"Asked: at least {self.required:g} times the old bending stiffness both ways, and {strong}. "
                 + self.result.sentence)
 
     def table(self):
@@ -132,7 +136,7 @@ def old_figures(old, *, level="iso_level_c"):
     return (float(values[0][0]), float(values[0][1])), moments
 
 
-def replace_like_with_like(old, palette, *, required=1.0, level="iso_level_c", objective="mass", rules=NO_RULES,
+def replace_like_with_like(old, palette, *, required=1.0, level=None, objective="mass", rules=NO_RULES,
                            layers=(1, 8), best=10, front=False, progress=None, stop=None):
     """Schedules from stock that equal or better an old laminate in bending, ranked.
 
@@ -144,8 +148,8 @@ def replace_like_with_like(old, palette, *, required=1.0, level="iso_level_c", o
         What is in stock, see `make_palette`; with cores in it a sandwich is sought [-].
     required : float
         Least ratio new to old, on stiffness both ways and on first-ply moment both ways and both signs [-].
-    level : str
-        Evaluation level of the old strengths; use the one of the palette [-].
+    level : str, optional
+        Evaluation level of the old strengths: that of the palette, which is taken if left out [-].
     objective : str or tuple of str
         "mass", "cost", "layers" [-].
     rules : OrderRules
@@ -169,7 +173,8 @@ def replace_like_with_like(old, palette, *, required=1.0, level="iso_level_c", o
     Raises
     ------
     InputError
-        If `required` is not positive or the palette does not suit.
+        If `required` is not positive, the palette does not suit, or its strengths are of another evaluation level: the
+        less was known of the old laminate, the less would be asked of the new one.
 
     Notes
     -----
@@ -186,7 +191,10 @@ def replace_like_with_like(old, palette, *, required=1.0, level="iso_level_c", o
     2
     """
     required = float(positive("required ratio", required))
-    stiffness, moments = old_figures(old, level=level)
+    if level not in (None, palette.level):
+        raise InputError("evaluation level of the old laminate", f"must be that of the palette, {palette.level} [-]", level,
+                         "make the palette at the same level, or leave the level out")
+    stiffness, moments = old_figures(old, level=palette.level)
     loads = tuple(tuple(m * x for x in unit) for m, unit in zip(moments, _UNIT_MOMENTS, strict=False))
     if moments and not np.isfinite(moments).all():
         raise InputError("old laminate", "must have a finite first-ply moment [N mm/mm]", moments,
@@ -198,4 +206,4 @@ def replace_like_with_like(old, palette, *, required=1.0, level="iso_level_c", o
     search = search_sandwich if any(isinstance(x, CoreLayer) for x in palette.layers) else search_single_skin
     result = search(palette, targets, objective=objective, rules=rules, layers=layers, best=best, front=front,
                     progress=progress, stop=stop)
-    return Replacement(stiffness, moments, required, result)
+    return Replacement(stiffness, moments, required, result, unlike_evidence(old, palette.stock))

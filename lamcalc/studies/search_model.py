@@ -40,6 +40,8 @@ class Palette:
         Kind of the mould-side and of the last sub-ply of each choice [-].
     unchecked : tuple of str
         Layers without a known strength [-].
+    level : str
+        Evaluation level that the strengths were taken at [-].
 
     Examples
     --------
@@ -59,6 +61,7 @@ class Palette:
     first_kind: tuple
     last_kind: tuple
     unchecked: tuple
+    level: str = "iso_level_c"
 
     @property
     def layer_thickness_mm(self):
@@ -119,7 +122,7 @@ def make_palette(layers, fibres, *, level="iso_level_c", **settings):
                    np.concatenate([rotated_stiffness(q, s.angle_deg), np.zeros((1, 3, 3))]),
                    np.concatenate([forms, np.zeros((1, 9))]), keys.astype(np.int64), stock.row_glass_gsm,
                    stock.row_mass_gsm, tuple(str(s.kind[r[0]]) for r in rows), tuple(str(s.kind[r[-1]]) for r in rows),
-                   strengths.unchecked)
+                   strengths.unchecked, level)
 
 
 def _window(name, window, unit):

@@ -10,6 +10,7 @@ from lamcalc.materials import catalogue
 from lamcalc.parts.layer_strength import schedule_strengths
 from lamcalc.parts.loads import BoltPattern, OutboardEngine
 from lamcalc.parts.panel import Panel, PanelLoad, assess_panel
+from lamcalc.parts.panel_repair import compare_repair
 from lamcalc.parts.transom import Transom, TransomOutline, assess
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
@@ -17,6 +18,8 @@ from lamcalc.shop.answer import assumptions
 from lamcalc.shop.job_schedule import schedule
 from lamcalc.shop.job_transom import transom_comparison
 from lamcalc.shop.whole_job import unverified_inputs
+from lamcalc.studies.replacement import measured_layer, replace_like_with_like
+from lamcalc.studies.search_model import make_palette
 
 pytestmark = pytest.mark.behaviour
 SHOP = catalogue.load()
@@ -136,3 +139,36 @@ def test_strengths_that_nobody_verified_are_listed_with_the_other_core_values(pa
     # the core's shear strength decides the least margin of the demo's transom, and it is assumed or from memory
     told = {row.what.split(": ")[-1] for row in unverified_inputs(jobs.load_demo(), part, option) if ": " in row.what}
     assert wanted <= told
+
+
+# --- like for like ---------------------------------------------------------------------------------------------------
+
+
+def test_old_and_new_laminate_are_not_compared_at_different_levels():
+    # level B takes the default strengths whole, level C 0.8 of them: a new skin at B against an old one at C would pass
+    # with 0.8 of its strength
+    mat = ply("csm_450")
+    loose = make_palette([mat], SHOP.fibres, level="iso_level_b")
+    old = stack(mat, mat)
+    with pytest.raises(InputError, match="iso_level_b"):
+        replace_like_with_like(old, loose, level="iso_level_c")
+    found = replace_like_with_like(old, loose)
+    # the same two mats, so the same moment on both sides
+    assert found.table()["bending strength, new/old [-]"].iloc[0] == pytest.approx(1.0)
+
+
+def test_a_comparison_on_unlike_evidence_says_so():
+    mat = ply("csm_450")
+    measured = Schedule((measured_layer(6.0, 0.35),), SHOP.fibres)
+    palette = make_palette([mat], SHOP.fibres)
+    told = replace_like_with_like(measured, palette).sentence
+    assert told.startswith("CAUTION, not like for like: stiffness of old from small-craft regressions, of new from micromechanics")
+    assert "strength of" not in told.split(". ")[0]  # both by the regressions
+    same = make_palette([mat], SHOP.fibres, property_model="small_craft")
+    assert "CAUTION" not in replace_like_with_like(measured, same).sentence
+    entered = stack(SolidLayer("old skin", 6.0, 9e3, strengths_mpa=(90.0, 120.0, 90.0, 120.0, 60.0), status="measured"))
+    found = compare_repair(Panel(600, 400), PanelLoad(pressure=0.01), entered, stack(mat, mat, mat, mat))
+    for words in (found.sentence, found.cautions[0]):
+        assert "not like for like" in words and "values as entered, measured" in words
+    alike = compare_repair(Panel(600, 400), PanelLoad(pressure=0.01), stack(mat, mat), stack(mat, mat, mat, mat))
+    assert "not like for like" not in alike.sentence + "".join(alike.cautions)
