@@ -14,10 +14,13 @@ import numpy as np
 
 from lamcalc.errors import positive
 from lamcalc.mechanics.beam_cases import standard_beam
+from lamcalc.mechanics.laminate import Laminate
 from lamcalc.mechanics.plates import Plate, reduced_bending_stiffness
+from lamcalc.mechanics.sandwich_failure import wrinkling_stress
 from lamcalc.mechanics.sections import Section
 from lamcalc.mechanics.stiffeners import ATTACHED_WIDTH_RULES
 from lamcalc.mechanics.strength import DesignFactor, Margin, design_factor
+from lamcalc.mechanics.strip_buckling import long_plate_buckling
 from lamcalc.parts.basis import CAUTION, RuleRequirement
 from lamcalc.parts.layer_strength import (
     RuleCheck,
@@ -28,6 +31,7 @@ from lamcalc.parts.layer_strength import (
     schedule_strengths,
     worst_layer,
 )
+from lamcalc.parts.panel import WRINKLING_FACTORS
 from lamcalc.parts.rules import requirement, slenderness_limit
 from lamcalc.parts.stringer_model import Former, Stringer, StringerLoad
 from lamcalc.schedule import Ply
@@ -289,8 +293,11 @@ def assess_stringer(stringer, load, *, level="iso_level_c", criterion="max_stres
     Beam of parts with their own moduli about the E-weighted axis (`Section`); moduli from A of every
     laminate, since the section holds its walls flat.  Each layer is checked at both faces with its
     own strain, free to contract across; a part's margin is told as its mean stress.  Web shear V S/(EI t)
-    at the axis or the nearest end of the web.  Where an angle has no flange, its free edge is checked against folding
-    when it is pushed, as a plate with one free edge.  Bond line: V S/(EI b) with S of all above the plating
+    at the axis or the nearest end of the web.  Local buckling: a crown that is pushed as a long plate between the webs,
+    a web under the compression and the shear of the same place, both on edges that are free to turn
+    (`long_plate_buckling`); the flange of an angle and the web of a flat bar as plates with one free edge.  A former that
+    does not carry is not counted; on one that carries, crown and webs are checked against wrinkling as the skins of a
+    sandwich.  Bond line: V S/(EI b) with S of all above the plating
     and b the widest leg on each side; the bond under the former is not counted.  Where the bond
     strength is not tested it is the least of the interlaminar strengths of the two faces and of 7 MPa, lap
     shear on mat.  Deflection of a beam with bending and shear.  Rule checks of ISO 12215-5 for a pressure
@@ -315,11 +322,7 @@ def assess_stringer(stringer, load, *, level="iso_level_c", criterion="max_stres
         margins.append(Margin("web in shear", web_shear, web_strength, design_factor(web_factor), "MPa"))
     elif "web" not in unchecked:
         unchecked.append("web in shear")
-    # a former that carries is bonded to the webs and holds them against folding
-    if stringer.former is None or not stringer.former.carries:
-        margins.append(_buckling_margin(checker, web_shear))
-    if stringer.kind == "angle" and stringer.cap is None:
-        margins += _free_edge_margin(checker)
+    margins += _folding_margins(checker, web_shear)
     bond = _bond_margin(checker, shear, bond_strength)
     margins += [] if bond is None else [bond]
     faces = section.fibres_mm
@@ -355,10 +358,100 @@ def _bending_margins(checker, factor):
     return margins, unchecked
 
 
+def _folding_margins(checker, web_shear):
+    """Margins of crown, webs and flange against local buckling; the part of a former in them told by their names."""
+    part = checker.stringer
+    if part.former is not None and part.former.carries:
+        return _wrinkling_margin(checker)
+    found = [_buckling_margin(checker, web_shear)]
+    if part.kind == "angle" and part.cap is None:
+        return found + _free_edge_margin(checker)
+    found += _web_margin(checker, web_shear)
+    return found + (_flange_margin(checker) if part.kind == "angle" else _crown_margin(checker))
+
+
+def _bending_stiffness(*walls):
+    """Reduced bending stiffness of walls laid on each other [N mm]."""
+    wall = walls[0] if len(walls) == 1 else Laminate(*(
+        np.concatenate([getattr(one, name) for one in walls]) for name in ("q", "angle_deg", "thickness_mm", "expansion")))
+    return reduced_bending_stiffness(wall.A, wall.B, wall.D)
+
+
+def _push(checker, name):
+    """Line force along a part at its middle in each case, compression positive [N/mm]."""
+    part = checker.parts[name]
+    return -checker.strain(part.y_mm).reshape(-1) * part.e_mpa * part.height_mm
+
+
+def _crown_margin(checker):
+    """Margin of the crown against folding between the webs where it is pushed; none where it never is."""
+    part, crown = checker.stringer, checker.parts["crown"]
+    force, walls, thickness = _push(checker, "crown"), [part.skin.laminate], float(crown.height_mm)
+    if part.cap is not None:
+        # a cap narrower than the crown loads it and stiffens it in part only: that part is left out, the safe side
+        covered = min(part.cap_width / part.top_width, 1.0)
+        force = force + _push(checker, "cap") * covered
+        if covered == 1.0:
+            walls.append(part.cap.laminate)
+            thickness += float(part.cap.structural_thickness_mm)
+    force = float(force.max())
+    if force <= 0:
+        return []
+    factor = long_plate_buckling(_bending_stiffness(*walls), part.top_width, compression=(force, force))
+    return [Margin("crown folding under compression, former not counted", force / thickness, factor * force / thickness,
+                   BUCKLING, "MPa")]
+
+
+def _web_margin(checker, web_shear):
+    """Margin of one web against folding under the compression and the shear of the same place."""
+    part, web = checker.stringer, checker.parts["web"]
+    wall, ends = part.skin.laminate, [web.y_mm - web.height_mm / 2, web.y_mm + web.height_mm / 2]
+    stiffness, thick = _bending_stiffness(wall), float(wall.total_thickness_mm)
+    push = -checker.strain(np.array(ends).reshape(2)) * web.e_mpa * thick
+    flows = web_shear * thick * checker.load.shears / (checker.load.total / 2)
+    pushed = [(edges, flow) for edges, flow in zip(push, flows, strict=True) if edges.max() > 0]
+    if not pushed:
+        return []
+    factor = min(long_plate_buckling(stiffness, part.slant, compression=edges, shear=flow) for edges, flow in pushed)
+    alone = "" if part.former is None else ", former not counted"
+    return [Margin(f"web folding under compression and shear together{alone}", 1.0, factor, BUCKLING, "of the load")]
+
+
+def _flange_margin(checker):
+    """Margin of the flange of an angle against folding where it is pushed, one long edge free."""
+    part = checker.stringer
+    force, outstand = float(_push(checker, "flange").max()), part.cap_width - part.skin.structural_thickness_mm
+    if force <= 0 or outstand <= 0:
+        return []
+    wall = part.cap.laminate
+    plate = Plate(min(checker.load.span, LONG_WEB * outstand), outstand, _bending_stiffness(wall), edges="SSSF")
+    factor = float(plate.buckling([[-force, 0.0, 0.0]]).values.min())
+    thick = wall.total_thickness_mm
+    return [Margin("flange folding under compression, standing out on one side", force / thick, factor * force / thick, BUCKLING,
+                   "MPa")]
+
+
+def _wrinkling_margin(checker):
+    """Margin of crown and cap against wrinkling on a former that carries; none where they are never pushed."""
+    part, former, margins = checker.stringer, checker.stringer.former, []
+    # a foam is alike in all directions; wood is far softer across its grain than the modulus along it
+    across = min(former.e, 2.0 * former.g)
+    crown = [checker.parts[name] for name in ("crown", "cap") if name in checker.parts]
+    for name, layers in (("crown", crown), ("web", [checker.parts["web"]])):
+        # crown and cap are one face: their mean modulus at the strain of their outer side
+        e = float(sum(one.e_mpa * one.height_mm for one in layers) / sum(one.height_mm for one in layers))
+        low, high = layers[0].y_mm - layers[0].height_mm / 2, layers[-1].y_mm + layers[-1].height_mm / 2
+        stress = float((-checker.strain(np.array([low, high]).reshape(2)) * e).max())
+        if stress > 0:
+            limit = float(wrinkling_stress(e, across, former.g, coefficient="class_rule"))
+            margins.append(Margin(f"{name} wrinkling on the former", stress, limit, WRINKLING_FACTORS["class_rule"], "MPa"))
+    return margins
+
+
 @lru_cache(maxsize=256)
-def _web_flow(long, slant, stiffness):
+def _web_flow(long, slant, stiffness, edges):
     """Shear flow at which a web buckles [N/mm]; kept, since builds that differ in their cap share it."""
-    plate = Plate(long, slant, np.frombuffer(stiffness).reshape(3, 3), edges="SSSS")
+    plate = Plate(long, slant, np.frombuffer(stiffness).reshape(3, 3), edges=edges)
     # a coupled web is weaker for one direction of the shear than for the other: the two halves of a span have both
     return float(plate.buckling([[0.0, 0.0, 1.0], [0.0, 0.0, -1.0]]).values.min())
 
@@ -366,9 +459,11 @@ def _web_flow(long, slant, stiffness):
 def _buckling_margin(checker, web_shear):
     """Margin of one web against buckling in shear, the former not counted."""
     part, wall = checker.stringer, checker.stringer.skin.laminate
-    stiffness = reduced_bending_stiffness(wall.A, wall.B, wall.D)
+    stiffness = _bending_stiffness(wall)
     long = min(checker.load.span, LONG_WEB * part.slant)
-    flow = _web_flow(float(long), float(part.slant), stiffness.tobytes())
+    # no flange holds the edge of a flat bar; shear is taken as even up to that edge, the safe side
+    edges = "SSSF" if part.kind == "angle" and part.cap is None else "SSSS"
+    flow = _web_flow(float(long), float(part.slant), stiffness.tobytes(), edges)
     return Margin("web buckling in shear, former not counted", web_shear, flow / wall.total_thickness_mm, BUCKLING,
                   "MPa")
 
@@ -379,7 +474,7 @@ def _free_edge_margin(checker):
     push = -float(checker.strain(web.y_mm + web.height_mm / 2).min() * web.e_mpa)
     if push <= 0:
         return []
-    stiffness = reduced_bending_stiffness(wall.A, wall.B, wall.D)
+    stiffness = _bending_stiffness(wall)
     long = min(checker.load.span, LONG_WEB * part.slant)
     # the push of the edge is taken over the whole depth, the safe side
     force = float(Plate(long, part.slant, stiffness, edges="SSSF").buckling([[-1.0, 0.0, 0.0]]).values.min())
@@ -450,6 +545,9 @@ def _own_cautions(stringer):
         found.append(f"Attached plating by {rule.source} ({rule.status}).")
     else:
         found.append("Width of attached plating as entered.")
+    if stringer.kind == "angle" and stringer.cap is not None:
+        found.append("NOT checked: the angle tripping, that is turning over sideways about its foot where the flange is pushed. "
+                     "Brackets at the supports and between them hold it.")
     laid = [layer for s in (stringer.skin, stringer.cap, stringer.plating) if s is not None for layer in s.laid]
     if not any(isinstance(layer, Ply) for layer in laid):
         found.append("No layer is a fabric: all strengths are as entered.")

@@ -18,6 +18,9 @@ END_CASES = {
     ("fixed", "uniform"): ("fixed_uniform", (1 / 12, -1 / 24)), ("fixed", "centre"): ("fixed_centre", (1 / 8, -1 / 8)),
     ("simple", "uniform"): ("ss_uniform", (-1 / 8,)), ("simple", "centre"): ("ss_centre", (-1 / 4,)),
 }
+# shear over W where each of these moments acts
+_SHEARS = {("fixed", "uniform"): (1 / 2, 0.0), ("fixed", "centre"): (1 / 2, 1 / 2), ("simple", "uniform"): (0.0,),
+           ("simple", "centre"): (1 / 2,)}
 
 
 @dataclass(frozen=True)
@@ -133,6 +136,11 @@ class StringerLoad:
     def moments(self):
         """Moments to check, positive with the plating in tension, shape (cases,) [N mm]."""
         return np.array(self.case[1]) * self.total * self.span
+
+    @property
+    def shears(self):
+        """Shear force where each of the moments acts, a magnitude, shape (cases,) [N]."""
+        return np.array(_SHEARS[self.ends, "uniform" if self.pressure > 0 else "centre"]) * self.total
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,8 @@ from lamcalc.studies.uncertainty import Quantity
 # samples of a beam at a time: a beam keeps many stations a sample
 _BEAMS = 64
 _LABEL = "laminate"
+# design factors of margins that a strength has no part in
+ELASTIC = ("web_buckling", "wrinkling")
 _THICK = Quantity("thickness", "thickness", "mm", "thickness", False)
 _MASS = Quantity("mass", "mass put in", "kg", "mass", False)
 _LAMINATE = (
@@ -427,7 +429,7 @@ class StringerModel:
     Notes
     -----
     Each sample goes through `Stringer.section` or `assess_stringer`.  The drawn strength factor acts on every
-    margin but that of the web against buckling, which is elastic.  Resin and fabrics of plating, skin and cap are
+    margin but those against buckling and wrinkling, which are elastic.  Resin and fabrics of plating, skin and cap are
     drawn together.  The former and the load are taken as exact.
 
     Examples
@@ -477,5 +479,5 @@ class StringerModel:
             return float(build.section(self.load).ei), build.mass_kg_m
         result = assess_stringer(build, self.load)
         factor = float(draws["strength"][k, 0])
-        least = min(m.reserve_factor * (1.0 if "buckling" in m.name else factor) for m in result.margins)
+        least = min(m.reserve_factor * (1.0 if m.factor.name in ELASTIC else factor) for m in result.margins)
         return result.ei, build.mass_kg_m, result.deflection_mm, least

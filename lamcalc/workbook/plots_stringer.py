@@ -29,6 +29,8 @@ _NAMES = {
     "former in bending": "former",
     "web in shear": "web, shear",
     "web buckling in shear, former not counted": "web, buckling",
+    "web folding under compression and shear together, former not counted": "web, buckling",
+    "crown folding under compression, former not counted": "crown",
     "bond line under the tabbing": "bond line",
 }
 

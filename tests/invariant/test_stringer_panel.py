@@ -186,7 +186,7 @@ def test_repair_with_the_same_layers_is_equivalent_and_a_thinner_one_is_not():
 def test_web_of_an_even_sheet_buckles_at_the_handbook_coefficient():
     """k = 5.34 + 4 (b/a)^2 for a long plate in shear, edges simply supported (handbook formula, from memory)."""
     sheet = Schedule((SolidLayer("sheet", 3.0, 10e3, strengths_mpa=(100.0,) * 4 + (58.0,)),), {})
-    bar = Stringer("angle", sheet, sheet, 90.0, attached=200.0)
+    bar = Stringer("angle", sheet, sheet, 90.0, attached=200.0, cap=sheet, cap_width=20.0)  # a flange holds the upper edge
     margin = next(m for m in assess_stringer(bar, StringerLoad(900.0, 400.0, pressure=0.01)).margins
                   if m.name.startswith("web buckling"))
     rigidity = 10e3 * 3.0**3 / 12 / (1 - 0.09)
