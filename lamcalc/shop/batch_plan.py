@@ -11,6 +11,7 @@ from lamcalc.shop.climate import Climate, Minutes
 from lamcalc.shop.limits import (
     GEL_SHARE,
     MIXING_MINUTES,
+    POT_MASS_FACTOR,
     POT_SIZE,
     SESSION_GAP,
     SESSION_PLIES,
@@ -100,6 +101,9 @@ class CrewRules:
         Working day, 'HH:MM' [-].
     exposure_ppm : float
         Styrene limit for the fan [ppm].
+    tray : bool
+        Whether every batch is poured out flat into a tray at once, so that its mass in the pot no longer shortens its
+        life [-].
 
     Raises
     ------
@@ -123,6 +127,7 @@ class CrewRules:
     start: str = "08:00"
     end: str = "17:00"
     exposure_ppm: float = float(STYRENE_EXPOSURE)
+    tray: bool = False
 
     def __post_init__(self):
         for label, value in (("people", self.people), ("plies in a session", self.session_plies)):
@@ -193,6 +198,12 @@ class Batch:
     use_by: float
     gels: Minutes
     pot_life: Minutes
+
+    @property
+    def pot_life_words(self):
+        """Shortest, longest and typical pot life, the shortest rounded down [min]."""
+        low, typical, high = self.pot_life
+        return f"{math.floor(low + _ROUNDING)}-{high:.0f}, typically {typical:.0f}"
 
     @property
     def mixed_kg(self):
@@ -278,7 +289,8 @@ class BatchPlan:
         used = ((WET_OUT_RATE, rules.wet_out_kg_min), (GEL_SHARE, rules.gel_share), (MIXING_MINUTES, rules.mixing_min),
                 (POT_SIZE, rules.pot_kg), (SESSION_THICKNESS, rules.session_mm), (SESSION_PLIES, rules.session_plies),
                 (SESSION_GAP, rules.gap_min), (STYRENE_EXPOSURE, rules.exposure_ppm))
-        return tuple(_as_used(limit, value) for limit, value in used)
+        heap = () if rules.tray else (f"{POT_MASS_FACTOR}; pots are planned on its low end {POT_MASS_FACTOR.low:g}",)
+        return tuple(_as_used(limit, value) for limit, value in used) + heap
 
     def table(self):
         """Batch list for the sheet.
@@ -301,7 +313,7 @@ class BatchPlan:
                    "pot life if left in the pot [min]"]
         rows = [[b.number, b.session, ", ".join(b.plies), b.can.name, b.resin_kg, b.resin_ml, b.second_part,
                  b.second_ml, b.second_kg * 1e3, b.share, clock(b.mix_at), clock(b.done_by), clock(b.use_by, down=True),
-                 clock(b.gels.low, down=True), clock(b.gels.high), f"{b.pot_life.low:.0f}-{b.pot_life.high:.0f}"]
+                 clock(b.gels.low, down=True), clock(b.gels.high), b.pot_life_words]
                 for b in self.batches]
         return pd.DataFrame(rows, columns=columns)
 

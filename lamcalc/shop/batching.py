@@ -105,7 +105,9 @@ def plan_batches(needs, climate, *, percent_v=None, rules=CrewRules(), floor_c=N
 
     Notes
     -----
-    The batch size uses the shortest gel time: the warmest of hull, air and resin and the fastest rate.
+    The batch size uses the shortest gel time: the warmest of hull, air and resin and the fastest rate.  It is also so
+    small that the last of it leaves the pot before the low end of its pot life, as if nothing were poured out before;
+    with `CrewRules.tray` this limit falls, because poured out flat the resin keeps its gel time.
     Plies share a pot while they use the same resin and fit; a ply that needs more is split into equal pots.
     A ply that waits for work outside the plan, such as a poured core, starts on the next day at the earliest.
     Resin masses are before the catalyst, which comes on top; for epoxy the mass is resin and hardener together.
@@ -128,7 +130,8 @@ def plan_batches(needs, climate, *, percent_v=None, rules=CrewRules(), floor_c=N
         raise InputError("plies", "must contain at least one", needs, "add the plies of the part")
     day = check_day(climate) if floor_c is None else check_day(climate, floor_c=floor_c)
     doses = _doses(needs, percent_v)
-    crew = _Crew(climate, rules, doses, {n.can: _gel(n.can, climate, doses.get(n.can)) for n in needs})
+    gel = {need.can: _gel(need.can, climate, doses.get(need.can)) for need in needs}
+    crew = _Crew(climate, rules, doses, gel, {can: _largest_pot(can, climate, rules, doses[can], gel[can]) for can in gel})
     start, batches, sessions = clock_minutes(rules.start), [], []
     for group in _group_sessions(needs, crew):
         if group[0].after:
@@ -138,7 +141,7 @@ def plan_batches(needs, climate, *, percent_v=None, rules=CrewRules(), floor_c=N
         sessions.append(session)
         batches.extend(pots)
         start = session.end + rules.gap_min
-    findings = day + tuple(_plan_findings(batches, sessions, climate, rules))
+    findings = day + tuple(_plan_findings(batches, sessions, climate, rules, crew))
     return BatchPlan(tuple(batches), tuple(sessions), climate, rules, findings)
 
 
@@ -164,6 +167,24 @@ def _gel(can, climate, percent):
     return Minutes(float(low), float(typical), float(high))
 
 
+def _largest_pot(can, climate, rules, percent, gel):
+    """(kg, whether the pot life decides): largest mixed batch by wet-out, pot, and pot life if it stays in the pot."""
+    crew = float(crew_batch_kg(gel.low, people=rules.people, wet_out_kg_min=rules.wet_out_kg_min,
+                               gel_share=rules.gel_share, mixing_min=rules.mixing_min))
+    most = min(crew, rules.pot_kg)
+
+    def in_time(kg):
+        return rules.mixing_min + kg / rules.rate_kg_min <= pot_life(can, climate.pot_c, mass_kg=kg, percent_v=percent).low
+
+    if rules.tray or in_time(most):
+        return most, False
+    low, high = 0.0, most
+    for _ in range(14):  # halving keeps the end that is in time
+        middle = (low + high) / 2
+        low, high = (middle, high) if in_time(middle) else (low, middle)
+    return low, True
+
+
 @dataclass(frozen=True)
 class _Crew:
     """Everything that turns a group of plies into pots: kept together so that planning and clock agree."""
@@ -172,13 +193,11 @@ class _Crew:
     rules: CrewRules
     doses: dict
     gel: dict
+    pots: dict
 
     def limit_kg(self, can):
-        """Largest mixed batch of a can: what the crew wets out in time, or the pot."""
-        rules = self.rules
-        crew = crew_batch_kg(self.gel[can].low, people=rules.people, wet_out_kg_min=rules.wet_out_kg_min,
-                             gel_share=rules.gel_share, mixing_min=rules.mixing_min)
-        return min(float(crew), rules.pot_kg)
+        """Largest mixed batch of a can: what the crew wets out in time, the pot, or its pot life."""
+        return self.pots[can][0]
 
     def parts(self, can, kg):
         """(resin kg, resin mL, word, second kg, second mL, dose in words) for the resin of one pot."""
@@ -282,7 +301,7 @@ def _styrene(can):
     return 0.0 if can.is_epoxy else STYRENE_SHARE.value
 
 
-def _plan_findings(batches, sessions, climate, rules):
+def _plan_findings(batches, sessions, climate, rules, crew):
     if climate.warmest_c > TEMPERATURE_WARM.value and rules.session_mm > SESSION_THICKNESS.low:
         yield Finding("warn", "session thickness", Sentence("on a warm day keep to {easy} instead of {asked}",
                                                          easy=_thick(SESSION_THICKNESS.low),
@@ -301,8 +320,17 @@ def _plan_findings(batches, sessions, climate, rules):
     short = [batch for batch in batches if batch.pot_life.low < batch.done_by - batch.mix_at]
     if short:
         yield Finding("warn", "pot life", f"batch {_numbers(short)} may gel if it stays in the pot "
-                      f"({min(b.pot_life.low for b in short):.0f} min): pour it out flat or into a tray at once",
+                      f"({math.floor(min(b.pot_life.low for b in short))} min): pour it out flat or into a tray at once",
                       POT_MASS_FACTOR)
+    for can in [can for can, (_, decides) in crew.pots.items() if decides]:
+        most = crew.limit_kg(can)
+        if max((batch.mixed_kg for batch in batches if batch.can == can), default=0.0) < most / 2:
+            continue  # all its pots are so small that the limit split none of them
+        life = pot_life(can, climate.pot_c, mass_kg=most, percent_v=crew.doses[can])
+        yield Finding("note", "pot life", Sentence("pots of {name} are held to {most}, so that they are empty before they can gel: "
+                                                   "in the pot {low} min at the shortest, {typical:.0f} min is typical",
+                                                   name=can.name, most=Figure(most, "mass", digits=3),
+                                                   low=math.floor(life.low), typical=life.typical), POT_MASS_FACTOR)
     far = sorted({b.can.name for b in batches if abs(climate.hull_c - b.can.at_c) > 10})
     if far:
         yield Finding("warn", "gel time",

@@ -1,5 +1,6 @@
 """Pots with their clock, for the sheet: what goes in, when it is mixed, by when it is on the job."""
 
+import math
 import re
 
 from lamcalc.shop.batch_plan import clock
@@ -68,7 +69,7 @@ def batch_table(plan, words):
         rows.append((None, f"{b.number}", ", ".join(map(_piece, b.plies)), f"{_can(b.can.name)}: {words.mass(b.resin_kg)}",
                   f"{b.second_ml:.1f} mL = {b.second_kg * 1e3:.1f} g {b.second_part}, {_share(b)}", clock(b.mix_at),
                   clock(b.use_by, down=True), _between(b.gels),
-                  f"{b.pot_life.low:.0f} to {b.pot_life.high:.0f} min", "", ""))
+                  f"{math.floor(b.pot_life.low)} to {b.pot_life.high:.0f} min", "", ""))
     return Table(("done", "pot", "goes into", "resin", "add", "mix at", "on the job by", "gels between",
                   "left in the pot",
                   "gel seen", "initials"), tuple(rows), css="pots", caption="Pots and clock",

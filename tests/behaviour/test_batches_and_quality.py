@@ -88,7 +88,7 @@ def test_sessions_that_do_not_fit_go_to_the_next_day():
 
 
 def test_pot_that_may_kick_is_named():
-    found = [f for f in plan_batches(inner_skin(), DAY).findings if f.subject == "pot life"]
+    found = [f for f in plan_batches(inner_skin(), DAY, rules=CrewRules(tray=True)).findings if f.subject == "pot life"]
     assert found and "pour it out flat" in found[0].text and found[0].limit.status == "proposal"
 
 

@@ -2,6 +2,7 @@
 
 The resin gels in 40 min at 20 degC with 2 % of catalyst as heavy as the resin, and the shop is at 20 degC: every gel
 time is 40 min.  One person lays 0.1 kg/min, uses half the gel time and stirs for 2 min: 18 min are left, 1.8 kg a pot.
+Every pot is poured into a tray at once; what changes where it is not stands at the end.
 """
 
 import pytest
@@ -26,7 +27,7 @@ EPOXY = ResinCan(name="epoxy", family="epoxy", gel_minutes=40, at_c=20, liquid_d
                  hardener_density_kg_m3=1100)
 DAY = Climate(air_c=20, hull_c=20, humidity_percent=50)
 CREW = {"people": 1, "wet_out_kg_min": 0.1, "gel_share": 0.5, "mixing_min": 2, "session_mm": 3, "gap_min": 45,
-        "start": "08:00", "end": "12:00"}
+        "start": "08:00", "end": "12:00", "tray": True}
 NEEDS = [("1 mat", 1.0, ""), ("2 cloth", 3.0, ""), ("3 mat", 0.5, ""), ("4 mat", 0.5, ""),
          ("5 mat", 0.5, "grind the edge")]
 
@@ -73,7 +74,7 @@ def test_tables():
     assert list(table["use by"]) == ["08:20", "08:32", "08:49", "09:06", "09:58", "day 2 08:20"]
     assert list(table["gels from"]) == ["08:40", "08:52", "09:09", "09:26", "10:18", "day 2 08:40"]
     assert list(table["gels by"]) == ["08:40", "08:53", "09:10", "09:27", "10:19", "day 2 08:40"]
-    assert table["pot life if left in the pot [min]"][0] == "12-40"
+    assert table["pot life if left in the pot [min]"][0] == "12-40, typically 23"
     sessions = found.session_table()
     assert list(sessions.columns) == ["session", "plies", "thickness [mm]", "start", "end",
                                       "ceiling without heat loss [degC]", "fresh air [m3/h]", "first"]
@@ -91,7 +92,8 @@ def test_tables():
 def test_findings_word_for_word():
     found = [(f.severity, f.subject, str(f.text), f.limit) for f in plan().findings]
     heat = "without heat loss session 1, 2, 3 could reach 195 degC: keep to the thickness, let it get hand-cool"
-    pot = "batch 1, 2, 3 may gel if it stays in the pot (10 min): pour it out flat or into a tray at once"
+    # 40 x 15.3^log2(0.7) = 9.8, never told longer than it is
+    pot = "batch 1, 2, 3 may gel if it stays in the pot (9 min): pour it out flat or into a tray at once"
     after = "before session 3: grind the edge. The clock of this session is the earliest possible, not a promise"
     later = ("the clock of a later session holds for today's readings only: read again, go on when hand-cool, inside "
              "the resin's recoat window")
@@ -212,3 +214,26 @@ def test_what_a_crew_can_lay_and_the_defaults_of_the_rules():
     rules = CrewRules()
     assert (rules.people, rules.start, rules.end, rules.session_plies) == (2, "08:00", "17:00", 4)
     assert rules.rate_kg_min == pytest.approx(0.2, rel=1e-12)
+
+
+def test_a_pot_that_stays_a_pot_is_empty_before_it_can_gel():
+    # without a tray the last of m kg leaves the pot after 2 + 10 m min; at the shortest it lives 40 (10 m)^log2(0.7) min:
+    # at 1.0 kg 12 and 12.2 min, at 1.02 kg 12.2 and 12.1; so the pot is 1.01 kg with its catalyst
+    found = plan(tray=False)
+    most = max(b.mixed_kg for b in found.batches)
+    assert most <= 1.015 and all(b.done_by - b.mix_at <= b.pot_life.low for b in found.batches)
+    # 1.0 kg of resin are 1.02 with catalyst, just too much: two pots; 3.0 kg need four, 3.06 / 1.015 = 3.01
+    assert [b.plies for b in found.batches] == [("1 mat",)] * 2 + [("2 cloth",)] * 4 + [("3 mat",), ("4 mat",), ("5 mat",)]
+    note = next(f for f in found.findings if f.subject == "pot life")
+    assert note.severity == "note" and note.limit is limits.POT_MASS_FACTOR
+    # 40 x 10.11^-0.51457 = 12.1; 40 x 10.11^-0.23447 = 23.3
+    assert str(note.text) == ("pots of polyester are held to 1.01 kg, so that they are empty before they can gel: in the pot 12 min "
+                              "at the shortest, 23 min is typical")
+    assert found.assumptions[-1].endswith("pots are planned on its low end 0.7") and len(found.assumptions) == 9
+
+
+def test_a_pot_that_is_small_anyway_is_not_remarked_on():
+    found = plan(tray=False, pot_kg=0.5)
+    assert max(b.mixed_kg for b in found.batches) <= 0.5 and "pot life" not in {f.subject for f in found.findings}
+    little = plan(tray=False, rows=[("1 mat", 0.3, "")])
+    assert len(little.batches) == 1 and "pot life" not in {f.subject for f in little.findings}
