@@ -1,18 +1,21 @@
 """Joints of a part from the job file: scarf, tabbing, fillet, putty, clamps, bolt holes, plates."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lamcalc.schedule import CoreLayer, Ply, Schedule
 from lamcalc.shop.clamping import clamp_plan, plate_size, prepare_hole
 from lamcalc.shop.fillets import check_fillet, fillet_area, fillet_volume_ml, putty
 from lamcalc.shop.job_schedule import catalogue, schedule
-from lamcalc.shop.limits import Limit
+from lamcalc.shop.limits import SCARF_RATIO, Finding, Limit
 from lamcalc.shop.scarf import scarf_plan
 from lamcalc.shop.tabbing import TabbingPlan
-from lamcalc.shop.takeoff_layers import chosen_schedule, laid_layers
+from lamcalc.shop.takeoff_layers import chosen_schedule, ground_skin_mm, laid_layers
+from lamcalc.units import Figure, Sentence
 
 CLAMP_BOLTS = Limit("clamp bolts in a vee transom", 5, "-", "common practice", "one long in the middle, two medium, two small")
 CLAMP_DIAMETER = Limit("clamp bolt", 9.525, "mm", "common practice", "3/8 in with a T-nut")
+# readings of a hand-laid skin scatter more than this: within it the scarf counts as long enough
+SKIN_SCATTER = 0.03
 CLAMP_TORQUE = Limit("torque of a snug clamp", 3.0, "N m", "proposal", "snug, not tight; stop at even squeeze-out")
 
 
@@ -125,7 +128,7 @@ def job_joints(job, name, option=None):
                        resin_density_kg_m3=_density(job, shelf, need.resin)) for need in needs)
     found = {"putty": pots, "putty_uses": tuple(need.use for need in needs)}
     if getattr(entry, "repair", None):
-        found["scarf"] = _scarf(entry.repair, layers, shelf)
+        found["scarf"] = _measured_skin(job, name, _scarf(entry.repair, layers, shelf, ground_skin_mm(job, name, shelf)))
     if entry.kind == "stringer":
         found["tabbing"] = _tapes(layers, "laminate", entry.legs_mm, entry.length_mm, (), shelf)
     if entry.kind == "transom":
@@ -144,10 +147,25 @@ def _thickness(item, shelf):
     return float(Schedule((item.layer,), shelf.fibres).row_thickness_mm[0])
 
 
-def _scarf(repair, layers, shelf):
+def _measured_skin(job, name, plan):
+    """The plan with a warning where the skin that was measured is thicker than the one it was made for."""
+    area = job.survey.get(name)
+    skins = [] if area is None else area.thickness
+    if len(skins) != 1:
+        return plan  # which of several skins is ground, nobody said
+    thick = sum(skins[0].readings_mm) / len(skins[0].readings_mm) - skins[0].gel_coat_mm
+    wanted = plan.ratio * thick
+    if plan.scarf_mm >= wanted / (1 + SKIN_SCATTER):
+        return plan
+    words = Sentence("the skin measures {thick} without gel coat: {ratio:g}:1 of it is {wanted}, grind so far",
+                     ratio=plan.ratio, thick=Figure(thick, "thickness"), wanted=Figure(wanted, "small_length", digits=3))
+    return replace(plan, findings=(*plan.findings, Finding("warn", "scarf", words, SCARF_RATIO)))
+
+
+def _scarf(repair, layers, shelf, skin_mm):
     plies = [_thickness(item, shelf) for item in layers if isinstance(item.layer, Ply)]
     return scarf_plan(plies, hole_length_mm=repair.damage_length_mm, hole_width_mm=repair.damage_width_mm,
-                      ratio=repair.scarf_ratio, smallest_first=repair.first_laid == "smallest")
+                      ratio=repair.scarf_ratio, smallest_first=repair.first_laid == "smallest", skin_mm=skin_mm)
 
 
 def _tapes(layers, group, legs, length_mm, findings, shelf):

@@ -9,8 +9,10 @@ from lamcalc.parts.stringer import Former, Stringer, StringerLoad, assess_string
 from lamcalc.parts.stringer_sizing import size_stringer, with_counts
 from lamcalc.shop import job as jobs
 
-# the file gives a former's modulus only: the shear modulus of an even material with this Poisson's ratio
+# the file gives a former's modulus only: the shear modulus of an even material with this Poisson's ratio, but of wood, which
+# no foam or board reaches in modulus, a sixteenth of it (common practice, from memory)
 FORMER_POISSON = 0.3
+WOOD_MODULUS, WOOD_SHEAR_SHARE = 2000.0, 1 / 16
 FOAM_FACTOR = DesignFactor("former_foam", 0.5, "half of the core's crushing strength, taken for bending too", "assumed")
 SHAPE_ONLY = "shape"
 
@@ -104,7 +106,8 @@ def stringer_case(job, name=None, option=None, *, property_model="micromechanics
         if key
     }
     former = part.former
-    carries = {} if former.e_mpa is None else {"e": former.e_mpa, "g": former.e_mpa / (2 * (1 + FORMER_POISSON))}
+    carries = {} if former.e_mpa is None else {"e": former.e_mpa, "g": former.e_mpa * (
+        WOOD_SHEAR_SHARE if former.e_mpa > WOOD_MODULUS else 1 / (2 * (1 + FORMER_POISSON)))}
     width = {} if part.plating_width_mm is None else {"attached": part.plating_width_mm}
     hat = Stringer(
         "hat",

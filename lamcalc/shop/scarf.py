@@ -250,7 +250,7 @@ def _slope_findings(slope):
     return tuple(found)
 
 
-def scarf_plan(ply_thickness_mm, *, hole_length_mm, hole_width_mm, ratio=float(SCARF_RATIO), smallest_first=True):
+def scarf_plan(ply_thickness_mm, *, hole_length_mm, hole_width_mm, ratio=float(SCARF_RATIO), smallest_first=True, skin_mm=0.0):
     """Grinding rings and patch pieces, ply by ply.
 
     Parameters
@@ -263,6 +263,8 @@ def scarf_plan(ply_thickness_mm, *, hole_length_mm, hole_width_mm, ratio=float(S
         Length to thickness, 6 or more [-].
     smallest_first : bool
         Whether the smallest piece goes in first; the order is disputed, so state it [-].
+    skin_mm : float
+        Skin that is ground, without gel coat; where it is thicker than the patch, scarf and rings follow it [mm].
 
     Returns
     -------
@@ -294,15 +296,20 @@ def scarf_plan(ply_thickness_mm, *, hole_length_mm, hole_width_mm, ratio=float(S
     if plies.ndim != 1 or plies.size == 0:
         raise InputError("ply thickness", "must be one list with at least one ply [mm]", ply_thickness_mm,
                          "add the plies")
-    slope = _slope(ratio)
+    slope, patch = _slope(ratio), float(plies.sum())
     length, width = (float(positive(label, value, "mm")) for label, value in
                      (("hole length", hole_length_mm), ("hole width", hole_width_mm)))
+    skin = float(positive("ground skin", skin_mm, "mm", zero=True))
+    longer = max(1.0, skin / patch)
     # largest first: each ply reaches to the top of what is still to be filled
     filled = np.cumsum(plies) if smallest_first else np.cumsum(plies[::-1])[::-1]
     rings = tuple(Ring(k + 1, float(t), float(r), length + 2 * float(r), width + 2 * float(r))
-                  for k, (t, r) in enumerate(zip(plies, scarf_length(filled, slope))))
-    scarf = float(scarf_length(plies.sum(), slope))
+                  for k, (t, r) in enumerate(zip(plies, scarf_length(filled * longer, slope))))
+    scarf = float(scarf_length(patch * longer, slope))
     order = Finding("note", "order of the patch", f"{'smallest' if smallest_first else 'largest'} piece first; the "
                     "order is disputed, keep to the one stated")
+    thinner = () if longer == 1.0 else (Finding(
+        "warn", "patch", Sentence("the patch is {patch} thick and the skin {skin}: the scarf is as long as the skin asks, and the "
+                                  "patch ends below its face", patch=Figure(patch, "thickness"), skin=Figure(skin, "thickness"))),)
     return ScarfPlan(slope, scarf, length + 2 * scarf, width + 2 * scarf, rings, bool(smallest_first),
-                     (order,) + _slope_findings(slope))
+                     (order, *thinner) + _slope_findings(slope))

@@ -173,7 +173,8 @@ def laid_layers(job, part, *, option=None, shelf=None, combination_fraction=None
     name = chosen_schedule(job, part, option)
     entry = job.parts[part]
     rows = _rows(job, name, shelf, combination_fraction)
-    sizes = {"transom": _transom_sizes, "stringer": _hat_sizes, "panel": _panel_sizes}[entry.kind](entry, rows)
+    sizes = (_panel_sizes(entry, rows, ground_skin_mm(job, part, shelf)) if entry.kind == "panel"
+             else {"transom": _transom_sizes, "stringer": _hat_sizes}[entry.kind](entry, rows))
     layers = [_laid(k + 1, "laminate", row, size) for k, (row, size) in enumerate(zip(rows, sizes, strict=True))
               if not row["existing"] and not row["putty"]]
     layers = [replace(item, number=k + 1) for k, item in enumerate(layers)]
@@ -243,7 +244,38 @@ def _hat_sizes(entry, rows):
     return out
 
 
-def _panel_sizes(entry, rows):
+def ground_skin_mm(job, part, shelf):
+    """Skin that the scarf of a patch is ground into: the original as its schedule has it, 0 where none can be told.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    part : str
+        Name of the part [-].
+    shelf : Catalogue
+        Materials [-].
+
+    Returns
+    -------
+    float
+        Thickness without coats; 0 for a sandwich, a part without an original or one that is not patched [mm].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> from lamcalc.shop.job_schedule import catalogue
+    >>> round(ground_skin_mm(load_demo(), "bottom", catalogue(load_demo())), 2)
+    5.4
+    """
+    entry = job.parts[part]
+    if getattr(entry, "repair", None) is None or entry.original is None:
+        return 0.0
+    old = schedule(job, entry.original, shelf)
+    return 0.0 if any(isinstance(layer, CoreLayer) for layer in old.laid) else old.structural_thickness_mm
+
+
+def _panel_sizes(entry, rows, skin_mm):
     if entry.repair is None:
         length, width = (entry.piece_length_mm or entry.length_mm), (entry.piece_width_mm or entry.span_mm)
         return [(entry.area_m2, length, width)] * len(rows)
@@ -251,7 +283,7 @@ def _panel_sizes(entry, rows):
     if not plies:
         raise InputError("patch", "must have at least one ply [-]", 0, "add the plies to its schedule")
     plan = scarf_plan([row["thickness"] for row in plies], hole_length_mm=repair.damage_length_mm,
-                      hole_width_mm=repair.damage_width_mm, ratio=repair.scarf_ratio,
+                      hole_width_mm=repair.damage_width_mm, ratio=repair.scarf_ratio, skin_mm=skin_mm,
                       smallest_first=repair.first_laid == "smallest")
     rings = iter(plan.rings)
     sides = {"coat": (plan.patch_length_mm, plan.patch_width_mm),

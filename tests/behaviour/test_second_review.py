@@ -14,8 +14,12 @@ from lamcalc.parts.transom import Transom, TransomOutline, assess
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
 from lamcalc.shop.answer import assumptions
+from lamcalc.shop.job_joints import job_joints
 from lamcalc.shop.job_schedule import schedule
+from lamcalc.shop.job_stringer import stringer_case
 from lamcalc.shop.job_transom import transom_comparison
+from lamcalc.shop.scarf import scarf_plan
+from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.whole_job import unverified_inputs
 from lamcalc.studies.replacement import measured_layer, replace_like_with_like
 from lamcalc.studies.search_model import make_palette
@@ -171,3 +175,46 @@ def test_a_comparison_on_unlike_evidence_says_so():
         assert "not like for like" in words and "values as entered, measured" in words
     alike = compare_repair(Panel(600, 400), PanelLoad(pressure=0.01), stack(mat, mat), stack(mat, mat, mat, mat))
     assert "not like for like" not in alike.sentence + "".join(alike.cautions)
+
+
+# --- scarf -----------------------------------------------------------------------------------------------------------
+
+
+def test_scarf_follows_the_skin_where_the_patch_is_thinner():
+    # 12:1 in a skin of 6 mm is 72 mm, whatever goes in; 12 x 4 mm of patch would leave a slope of 8:1
+    plan = scarf_plan([1.0, 1.0, 2.0], hole_length_mm=200, hole_width_mm=100, skin_mm=6.0)
+    assert plan.scarf_mm == pytest.approx(72.0) and plan.patch_length_mm == pytest.approx(344.0)
+    # rings in proportion: 1, 2 and 4 of 4 mm
+    assert [ring.reach_mm for ring in plan.rings] == pytest.approx([18.0, 36.0, 72.0])
+    assert any(f.severity == "warn" and "as long as the skin asks" in f.text for f in plan.findings)
+    same = scarf_plan([2.0, 2.0, 3.0], hole_length_mm=200, hole_width_mm=100, skin_mm=6.0)
+    assert same.scarf_mm == pytest.approx(84.0) and not any(f.subject == "patch" for f in same.findings)
+
+
+def test_cut_list_and_sheet_take_the_skin_of_the_job():
+    # one mat of 450 g/m2 at 30 % is 1.05 mm; the original of the demo's bottom is 5.40 mm: 12 x 5.40 = 65 mm
+    thin = jobs.load_demo().model_dump()
+    thin["schedules"]["bottom_patch_rovings"]["layers"] = thin["schedules"]["bottom_patch_rovings"]["layers"][:3]
+    job = type(jobs.load_demo()).model_validate(thin)
+    old = schedule(job, "bottom_original").structural_thickness_mm
+    assert job_joints(job, "bottom", "bottom_patch_rovings").scarf.scarf_mm == pytest.approx(12 * old)
+    pieces = take_off(job, parts=["bottom"], options={"bottom": "bottom_patch_rovings"}).parts["bottom"].pieces
+    assert max(piece.along_mm for piece in pieces) == pytest.approx(240 + 2 * 12 * old)
+
+
+def test_a_skin_that_measures_thicker_than_the_plan_is_told():
+    thick = jobs.update(jobs.load_demo(), {"survey.bottom.thickness[0].readings_mm": (7.2, 7.3, 7.1)})
+    told = [f for f in job_joints(thick, "bottom").scarf.findings if f.subject == "scarf"]
+    # 7.2 - 0.55 mm, 12 times that
+    assert len(told) == 1 and "6.65 mm" in told[0].text and "79.8 mm" in told[0].text
+    assert not [f for f in job_joints(jobs.load_demo(), "bottom").scarf.findings if f.subject == "scarf"]
+
+
+@pytest.mark.parametrize("e, g", [(8000.0, 500.0), (40.0, 40.0 / 2.6)])
+def test_a_wooden_former_shears_as_wood_does(e, g):
+    # the same even-material rule for wood would give 3077 MPa; spruce, fir, mahogany: about E/16 (from memory)
+    demo = jobs.load_demo()
+    part = demo.parts["stringers"]
+    former = type(part.former).model_validate(part.former.model_dump() | {"density_kg_m3": 550, "e_mpa": e})
+    job = demo.model_copy(update={"parts": demo.parts | {"stringers": part.model_copy(update={"former": former})}})
+    assert stringer_case(job)[0].former.g == pytest.approx(g)
