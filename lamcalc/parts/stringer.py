@@ -325,6 +325,7 @@ def assess_stringer(stringer, load, *, level="iso_level_c", criterion="max_stres
     margins += _folding_margins(checker, web_shear)
     bond = _bond_margin(checker, shear, bond_strength)
     margins += [] if bond is None else [bond]
+    unchecked += ["bond of the web to the plating (no tabbing is given)"] if bond is None else []
     faces = section.fibres_mm
     known = [s for _, s in checker.strengths.values()]
     unchecked += [name for s in known for name in s.unchecked]

@@ -13,7 +13,7 @@ from lamcalc.errors import InputError
 from lamcalc.mechanics import fibre_content
 from lamcalc.mechanics.strength import PlyStrengths, design_factor, strengths_small_craft
 from lamcalc.parts.layer_strength import NAMES, schedule_strengths
-from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer, Sublayers, fabric_constants
+from lamcalc.schedule import PUTTY, CoreLayer, Ply, Schedule, SolidLayer, Sublayers, fabric_constants
 from lamcalc.studies.distributions import Distribution, Uncertain
 
 KIND_WORDS = {
@@ -374,11 +374,12 @@ class DrawnLayers:
         """
         schedule = self.by_label[label]
         known = schedule_strengths(schedule, level=level)
-        if known.unchecked:
+        unknown = [name for name in known.unchecked if name != PUTTY]  # told as not assessed where margins are shown
+        if unknown:
             raise InputError(
                 "strength of the layers",
                 "must be known for a margin [MPa]",
-                ", ".join(known.unchecked),
+                ", ".join(unknown),
                 "enter tested strengths, or study stiffness only",
             )
         values = [np.repeat(getattr(known.plies, name)[None], len(draws["strength"]), axis=0) for name in NAMES]

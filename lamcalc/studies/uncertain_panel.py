@@ -70,7 +70,13 @@ class PanelModel:
     @property
     def results(self):
         """What comes out, as a tuple of `Quantity` [-]."""
-        return _RESULTS
+        return _RESULTS if self._all_checked else tuple(q for q in _RESULTS if q.key != "margin")
+
+    @cached_property
+    def _all_checked(self):
+        """Whether a least reserve factor can be told: one of the checked alone would pass for that of the panel."""
+        found = assess_panel(self.panel, self.load, self.schedule)
+        return bool(found.margins) and not found.unchecked
 
     def __call__(self, draws):
         drawn = self.layers.sublayers(_LABEL, draws)
@@ -81,6 +87,7 @@ class PanelModel:
         build = self.layers.version(_LABEL, drawn, draws, k)
         found = assess_panel(self.panel, self.load, build)
         factor = float(draws["strength"][k, 0]) if "strength" in draws else 1.0
-        least = min((m.reserve_factor * (factor if m.name.startswith(_LAMINATE) else 1.0) for m in found.margins),
-                    default=np.inf)
-        return (float(build.structural_thickness_mm), float(build.areal_mass_kg_m2), found.deflection_mm, least)
+        row = (float(build.structural_thickness_mm), float(build.areal_mass_kg_m2), found.deflection_mm)
+        if not self._all_checked:
+            return row
+        return (*row, min(m.reserve_factor * (factor if m.name.startswith(_LAMINATE) else 1.0) for m in found.margins))

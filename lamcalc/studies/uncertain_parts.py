@@ -464,7 +464,13 @@ class StringerModel:
     @property
     def results(self):
         """What comes out, as a tuple of `Quantity` [-]."""
-        return (*_STRINGER, *(_STRINGER_MARGINS if self.margins else ()))
+        margins = _STRINGER_MARGINS if self._all_checked else _STRINGER_MARGINS[:1]
+        return (*_STRINGER, *(margins if self.margins else ()))
+
+    @cached_property
+    def _all_checked(self):
+        """Whether a least reserve factor can be told: one of the checked alone would pass for that of the stringer."""
+        return not assess_stringer(self.stringer, self.load).unchecked
 
     def __call__(self, draws):
         drawn_layers = {label: self.layers.sublayers(label, draws) for label, _ in self.layers.schedules}
@@ -479,5 +485,7 @@ class StringerModel:
             return float(build.section(self.load).ei), build.mass_kg_m
         result = assess_stringer(build, self.load)
         factor = float(draws["strength"][k, 0])
-        least = min(m.reserve_factor * (1.0 if m.factor.name in ELASTIC else factor) for m in result.margins)
-        return result.ei, build.mass_kg_m, result.deflection_mm, least
+        row = result.ei, build.mass_kg_m, result.deflection_mm
+        if not self._all_checked:
+            return row
+        return (*row, min(m.reserve_factor * (1.0 if m.factor.name in ELASTIC else factor) for m in result.margins))

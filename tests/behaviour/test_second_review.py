@@ -1,6 +1,7 @@
 """A second review of the numbers: what a margin left out or took on the unsafe side, against sums worked out here."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -10,6 +11,7 @@ from lamcalc.parts.layer_strength import schedule_strengths
 from lamcalc.parts.loads import BoltPattern, OutboardEngine
 from lamcalc.parts.panel import Panel, PanelLoad, assess_panel
 from lamcalc.parts.panel_repair import compare_repair
+from lamcalc.parts.stringer import Former, Stringer, StringerLoad, assess_stringer
 from lamcalc.parts.transom import Transom, TransomOutline, assess
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
@@ -23,6 +25,9 @@ from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.whole_job import unverified_inputs
 from lamcalc.studies.replacement import measured_layer, replace_like_with_like
 from lamcalc.studies.search_model import make_palette
+from lamcalc.studies.uncertain_panel import PanelModel
+from lamcalc.studies.uncertain_parts import StringerModel
+from lamcalc.studies.uncertainty import run_uncertainty
 
 pytestmark = pytest.mark.behaviour
 SHOP = catalogue.load()
@@ -218,3 +223,30 @@ def test_a_wooden_former_shears_as_wood_does(e, g):
     former = type(part.former).model_validate(part.former.model_dump() | {"density_kg_m3": 550, "e_mpa": e})
     job = demo.model_copy(update={"parts": demo.parts | {"stringers": part.model_copy(update={"former": former})}})
     assert stringer_case(job)[0].former.g == pytest.approx(g)
+
+
+# --- bands of what was not checked -----------------------------------------------------------------------------------
+
+
+def test_bands_tell_no_least_margin_where_a_layer_was_not_checked():
+    nobody_knows = SolidLayer("old skin", 5.0, 9e3)
+    panel = PanelModel(Panel(600, 400), PanelLoad(pressure=0.01), stack(nobody_knows, ply("csm_450"), ply("csm_450")))
+    assert "margin" not in [q.key for q in panel.results]
+    assert run_uncertainty(panel, samples=8, seed=1).values.shape == (len(panel.results), 8)
+    known = PanelModel(Panel(600, 400), PanelLoad(pressure=0.01), stack(ply("csm_450"), ply("csm_450")))
+    assert "margin" in [q.key for q in known.results]
+    hat, load = stringer_case(jobs.load_demo())
+    carried = StringerModel(replace(hat, former=Former(550.0, e=8000.0, g=500.0)), load)
+    assert [q.key for q in carried.results][-1] == "deflection"
+    assert [q.key for q in StringerModel(hat, load).results][-1] == "margin"
+
+
+# --- a web that nothing bonds ----------------------------------------------------------------------------------------
+
+
+def test_a_web_without_tabbing_is_not_said_to_hold():
+    strong = SolidLayer("sheet", 12.0, 9e3, strengths_mpa=(300.0, 300.0, 300.0, 300.0, 150.0))
+    bar = Stringer("angle", stack(strong), stack(strong), 60.0, attached=200.0)
+    found = assess_stringer(bar, StringerLoad(400, 200, pressure=0.002))
+    assert all(m.holds for m in found.margins) and not found.holds
+    assert any("bond of the web to the plating" in words for words in found.shortfalls)
