@@ -31,7 +31,8 @@ CAUTIONS = (
     "the very board, the engine maker's manual and the builder's plate decide.",
     "A new engine size, weight or height makes the repairer the designer. Passenger craft, towing points and coded "
     "boats: local codes and a licensed designer or surveyor.",
-    "Not covered: fatigue, impact, steering loads, wet or rotten wood, holes other than the bolts, tightening preload.",
+    "Not covered: two engines or one beside the centreline, fatigue, impact, steering loads, wet or rotten wood, holes other "
+    "than the bolts, tightening preload.",
 )
 # hand lay-up scatters more than this: a build within it counts as stiff as the original
 STIFFNESS_SCATTER = 0.05
@@ -584,6 +585,10 @@ class TransomComparison:
                 words.append(f"{other.name} also passes: turn {other.worst_turn_mrad:.1f} mrad, core "
                              f"{_mass_difference(other.core_mass_kg - best.core_mass_kg, system)}, material {_money(other, best)}, stiffness "
                              f"{self.stiffness_ratio(other):.2f} of the original.")
+        if self._fit(best) != "yes":
+            thin, thick = best.thickness_band_mm
+            words.append(told(Sentence("It may come out {thin} to {thick} thick, not all of which the engine clamps: measure as it "
+                                       "grows.", thin=Figure(thin, "thickness"), thick=Figure(thick, "thickness")), system))
         if any(core.family == "plywood" for core in _cores(best)):
             words.append("Plywood earns this only dry and sealed on every edge and hole: wet wood is why the old one comes out.")
         doubtful = [value.status for core in _cores(best) for value in (core.e_x, core.g_xz, core.compressive_strength)
@@ -605,7 +610,7 @@ class TransomComparison:
         rows = {
             "total thickness [mm]": [r.thickness_mm for r in self.results],
             "thickness to expect [mm]": ["{:.1f} to {:.1f}".format(*r.thickness_band_mm) for r in self.results],
-            "fits the clamping window": ["yes" if r.fits_window else "no" for r in self.results],
+            "fits the clamping window": [self._fit(r) for r in self.results],
             "core mass [kg]": [r.core_mass_kg for r in self.results],
             "mass put in, core and skins [kg]": [float("nan"), *(r.new_mass_kg for r in self.options)],
             "bending stiffness upwards [kN m2/m]": [r.ei_up / 1e6 for r in self.results],
@@ -628,6 +633,13 @@ class TransomComparison:
         rows["least reserve factor [-]"] = [r.strength.worst.reserve_factor for r in self.results]
         rows["decided by"] = [r.strength.worst.name for r in self.results]
         return pd.DataFrame(rows, index=[r.name for r in self.results]).T.rename_axis("figure")
+
+    def _fit(self, result):
+        """Whether the planned thickness fits the window, and all that may come out [-]."""
+        thin, thick = result.thickness_band_mm
+        if not result.fits_window:
+            return "no"
+        return "yes" if self.transom.window_low <= thin and thick <= self.transom.window_high else "as planned, not all to expect"
 
     def margins_table(self):
         """All margins of all builds, with design factor, rule and status.

@@ -12,7 +12,7 @@ from lamcalc.parts.loads import BoltPattern, OutboardEngine
 from lamcalc.parts.panel import Panel, PanelLoad, assess_panel
 from lamcalc.parts.panel_repair import compare_repair
 from lamcalc.parts.stringer import Former, Stringer, StringerLoad, assess_stringer
-from lamcalc.parts.transom import Transom, TransomOutline, assess
+from lamcalc.parts.transom import Transom, TransomOutline, assess, compare_cores
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
 from lamcalc.shop.answer import assumptions
@@ -20,6 +20,7 @@ from lamcalc.shop.job_joints import job_joints
 from lamcalc.shop.job_schedule import schedule
 from lamcalc.shop.job_stringer import stringer_case
 from lamcalc.shop.job_transom import transom_comparison
+from lamcalc.shop.quality_checks import check_hardness
 from lamcalc.shop.scarf import scarf_plan
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.whole_job import unverified_inputs
@@ -250,3 +251,27 @@ def test_a_web_without_tabbing_is_not_said_to_hold():
     found = assess_stringer(bar, StringerLoad(400, 200, pressure=0.002))
     assert all(m.holds for m in found.margins) and not found.holds
     assert any("bond of the web to the plating" in words for words in found.shortfalls)
+
+
+# --- what a mean or a typical value hides ----------------------------------------------------------------------------
+
+
+def test_two_soft_spots_are_not_hidden_by_the_mean():
+    # trimmed mean of the eight between: (12 + 7 x 46) / 8 = 41.8, above 40; but two readings of ten are soft
+    found = check_hardness([10, 12, *[46] * 8])
+    assert found.measured == pytest.approx((12 + 7 * 46) / 8) and found.measured > 40
+    assert found.verdict == "watch" and "soft spot" in found.words
+    # one low reading is dropped as ASTM practice has it
+    assert check_hardness([10, *[46] * 9]).verdict == "accept"
+
+
+def test_a_wall_that_may_come_out_thicker_than_the_engine_clamps_is_not_said_to_fit():
+    # planned thickness inside the window, upper end of its band outside
+    build = stack(ply("csm_450", count=4), CoreLayer(SHOP.core("pvc_200"), 36.0), ply("csm_450", count=4))
+    thick, (_, most) = build.total_thickness_mm, build.thickness_band_mm()
+    light = OutboardEngine(40, centre_aft=170, thrust=700, thrust_below=520)
+    tight, wide = (compare_cores(replace(WALL, engine=light, window_low=30.0, window_high=high), {"one": build}, build)
+                   for high in ((thick + most) / 2, most + 0.1))
+    assert tight.table().loc["fits the clamping window", "one"] == "as planned, not all to expect"
+    assert wide.table().loc["fits the clamping window", "one"] == "yes"
+    assert "may come out" in tight.recommendation and "may come out" not in wide.recommendation
