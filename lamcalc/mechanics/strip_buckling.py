@@ -10,23 +10,37 @@ import numpy as np
 from lamcalc.errors import InputError, number, positive
 from lamcalc.mechanics.plate_inputs import checked_matrix
 
-# sine waves across the width, and lengths of half a wave tried, in widths times (D11/D22)^(1/4)
-_WAVES = 10
-_LENGTHS = np.geomspace(0.15, 8.0, 49)
+# cubic elements across a plain plate, and across each piece where a band stiffens it; lengths of half a wave tried, in
+# widths times (D11/D22)^(1/4)
+_ELEMENTS, _EACH_PIECE = 6, 3
+_LENGTHS = np.geomspace(0.15, 8.0, 33)
+_PLACES, _WEIGHTS = np.polynomial.legendre.leggauss(4)
 
 
-def _integrals():
-    """Integrals of sin sin, y sin sin and sin cos over a unit width, shape (waves, waves)."""
-    m = np.arange(1, _WAVES + 1)
-    row, column = m[:, None], m[None, :]
-    odd, gap = (row + column) % 2 == 1, np.where(row == column, 1.0, row**2 - column**2)
-    rising = np.where(odd, -4 * row * column / (np.pi**2 * gap**2), 0.0) + np.diag(np.full(_WAVES, 0.25))
-    # rows: sine of the first, cosine of the second
-    mixed = np.where(odd, 2 * row / (np.pi * gap), 0.0)
-    return m * np.pi, np.diag(np.full(_WAVES, 0.5)), rising, mixed
+def _nodes(band):
+    """Nodes over a unit width, with nodes at the edges of a band about its middle."""
+    if band is None or band >= 1.0:
+        return np.linspace(0.0, 1.0, _ELEMENTS + 1)
+    ends = [0.0, (1 - band) / 2, (1 + band) / 2, 1.0]
+    return np.unique(np.concatenate([np.linspace(low, high, _EACH_PIECE + 1) for low, high in zip(ends, ends[1:])]))
 
 
-def long_plate_buckling(D, width_mm, *, compression, shear=0.0):
+def _shapes(nodes):
+    """Stations, weights, and the Hermite cubics with two derivatives there, zero at both edges, shape (stations, functions)."""
+    size, count = np.diff(nodes), len(nodes) - 1
+    s = (1 + _PLACES) / 2
+    table = np.zeros((3, count, len(s), 2 * len(nodes)))
+    for k, h in enumerate(size):
+        own = [[1 - 3 * s**2 + 2 * s**3, h * (s - 2 * s**2 + s**3), 3 * s**2 - 2 * s**3, h * (s**3 - s**2)],
+               [-6 * s + 6 * s**2, h * (1 - 4 * s + 3 * s**2), 6 * s - 6 * s**2, h * (3 * s**2 - 2 * s)],
+               [-6 + 12 * s, h * (-4 + 6 * s), 6 - 12 * s, h * (6 * s - 2)]]
+        for power, four in enumerate(own):
+            table[power, k, :, 2 * k:2 * k + 4] = np.array(four).T / h**power
+    table = np.delete(table.reshape(3, -1, 2 * len(nodes)), [0, 2 * len(nodes) - 2], axis=2)
+    return (nodes[:-1, None] + size[:, None] * s).ravel(), (size[:, None] * _WEIGHTS / 2).ravel(), table
+
+
+def long_plate_buckling(D, width_mm, *, compression, shear=0.0, band=None):
     """Load factor at which a long plate on two simply supported edges buckles.
 
     Parameters
@@ -40,6 +54,9 @@ def long_plate_buckling(D, width_mm, *, compression, shear=0.0):
         Line force along the plate at its two edges, compression positive, linear between them [N/mm].
     shear : float
         Shear force in the plane, of either sign [N/mm].
+    band : tuple of (array_like, float, float), optional
+        A stiffer band along the middle of the plate: its bending stiffness, shape (3, 3) [N mm], its width [mm], and the
+        line force in it on top of the plate's [N/mm].
 
     Returns
     -------
@@ -49,14 +66,14 @@ def long_plate_buckling(D, width_mm, *, compression, shear=0.0):
     Raises
     ------
     InputError
-        If a value is not finite, the width not positive or the stiffness not symmetric and positive definite.
+        If a value is not finite, a width not positive or a stiffness not symmetric and positive definite.
 
     Notes
     -----
     Half waves of any length along the plate, so no plate of finite length buckles earlier.  Even compression without
     bend-twist terms is the closed form ``N = 2 (pi/b)^2 (sqrt(D11 D22) + D12 + 2 D66)``.  With shear the weaker of
     both signs counts.  Elastic, flat plate, edges free to turn: the corners of a real wall hold it, its waviness weakens
-    it, so a factor belongs on the result.
+    it, so a factor belongs on the result.  A band as wide as the plate or wider is a plate of the band's stiffness.
 
     References
     ----------
@@ -76,41 +93,63 @@ def long_plate_buckling(D, width_mm, *, compression, shear=0.0):
     flow = float(number("shear", shear, "N/mm"))
     if edges.shape != (2,):
         raise InputError("compression at the edges", "must be two numbers [N/mm]", compression, "give it at both edges")
-    scale = max(np.abs(edges).max(), abs(flow))
+    share, extra, more = None, stiffness, 0.0
+    if band is not None:
+        extra, more = checked_matrix("bending stiffness of the band", band[0], 3, "N mm"), float(number("push of the band", band[2], "N/mm"))
+        share = float(positive("width of the band", band[1], "mm")) / b
+    y, weight, shapes = _shapes(_nodes(share))
+    inside = np.zeros(y.shape, bool) if share is None else np.abs(y - 0.5) <= share / 2
+    push = edges[0] + (edges[1] - edges[0]) * y + more * inside
+    scale = max(np.abs(push).max(), abs(flow))
     if scale == 0:
         return float("inf")
     # a unit width and unit stiffness keep the numbers near 1
     size = float(np.sqrt(stiffness[0, 0] * stiffness[1, 1]))
-    d = stiffness / size
-    length = _LENGTHS * float((d[0, 0] / d[1, 1]) ** 0.25)
-    both = (1.0, -1.0) if flow and stiffness[:2, 2].any() else (1.0,)
-    factor = min(_least(d, np.pi / length, edges / scale, sign * flow / scale) for sign in both)
+    d = np.where(inside[:, None, None], extra, stiffness) / size
+    length = _LENGTHS * float((stiffness[0, 0] / stiffness[1, 1]) ** 0.25)
+    both = (1.0, -1.0) if flow and d[:, :2, 2].any() else (1.0,)
+    factor = min(_least(_Energy(d, weight, shapes, push / scale, sign * flow / scale), np.pi / length) for sign in both)
     return float(factor * size / (b**2 * scale))
 
 
-def _least(d, wave, edges, flow):
-    """Least factor over all wave numbers, refined by a parabola through the lowest."""
-    values = _factors(d, wave, edges, flow)
+def _least(energy, wave):
+    """Least factor over all wave numbers, looked at more closely round the lowest."""
+    values = energy.factors(wave)
     k = int(np.argmin(values))
     if not np.isfinite(values[k]):
         return float("inf")
-    around = slice(max(k - 1, 0), k + 2)
-    finer = np.geomspace(wave[around][0], wave[around][-1], 9)
-    return float(min(values[k], _factors(d, finer, edges, flow).min()))
+    near = wave[max(k - 1, 0):k + 2]
+    return float(min(values[k], energy.factors(np.geomspace(near[0], near[-1], 9)).min()))
 
 
-def _factors(d, wave, edges, flow):
-    """Least positive factor for each wave number, shape (waves along,)."""
-    alpha, even, rising, mixed = _integrals()
-    k = wave[:, None, None]
-    a, c = alpha[:, None], alpha[None, :]
-    straight = d[0, 0] * k**4 + 2 * (d[0, 1] + 2 * d[2, 2]) * k**2 * c**2 + d[1, 1] * c**4
-    # conj(second) first: rows belong to the slope across, columns to the deflection
-    twist = 4j * (d[0, 2] * k**3 + d[1, 2] * k * c**2) * a * mixed.T
-    bending = even * straight + (twist + np.conj(np.swapaxes(twist, -1, -2))) / 2
-    push = k**2 * (edges[0] * even + (edges[1] - edges[0]) * rising)
-    slide = -2j * flow * k * a * mixed.T
-    load = push + (slide + np.conj(np.swapaxes(slide, -1, -2))) / 2
-    root = np.linalg.inv(np.linalg.cholesky(bending))
-    largest = np.linalg.eigvalsh(root @ load @ np.conj(np.swapaxes(root, -1, -2)))[:, -1]
-    return np.where(largest > 1e-12, 1 / np.where(largest > 1e-12, largest, 1.0), np.inf)
+class _Energy:
+    """Bending energy and work of a wave exp(ikx) f(y), as matrices that a power of k multiplies."""
+
+    def __init__(self, d, weight, shapes, push, flow):
+        f, slope, bent = shapes
+
+        def over(first, second, value):
+            """Integral of first (conjugate side) times second times a value."""
+            return first.T @ ((weight * value)[:, None] * second)
+
+        # curvatures of the wave: xx = -k2 f, yy = f'', xy = i k f'
+        cross = over(f, bent, d[:, 0, 1])
+        self.k4, self.k0 = over(f, f, d[:, 0, 0]), over(bent, bent, d[:, 1, 1])
+        self.k2 = 4 * over(slope, slope, d[:, 2, 2]) - cross - cross.T
+        self.k3 = _hermitian(4j * over(slope, f, d[:, 0, 2]))
+        self.k1 = _hermitian(-4j * over(slope, bent, d[:, 1, 2]))
+        self.push = over(f, f, push)
+        self.slide = _hermitian(-2j * flow * over(slope, f, np.ones_like(weight)))
+
+    def factors(self, wave):
+        """Least positive factor for each wave number, shape (waves along,)."""
+        k = wave[:, None, None]
+        bending = self.k4 * k**4 + self.k3 * k**3 + self.k2 * k**2 + self.k1 * k + self.k0
+        root = np.linalg.inv(np.linalg.cholesky(bending))
+        load = self.push * k**2 + self.slide * k
+        largest = np.linalg.eigvalsh(root @ load @ np.conj(np.swapaxes(root, -1, -2)))[:, -1]
+        return np.where(largest > 1e-12, 1 / np.where(largest > 1e-12, largest, 1.0), np.inf)
+
+
+def _hermitian(matrix):
+    return (matrix + np.conj(matrix.T)) / 2

@@ -387,20 +387,21 @@ def _push(checker, name):
 def _crown_margin(checker):
     """Margin of the crown against folding between the webs where it is pushed; none where it never is."""
     part, crown = checker.stringer, checker.parts["crown"]
-    force, walls, thickness = _push(checker, "crown"), [part.skin.laminate], float(crown.height_mm)
+    force, area, wide = _push(checker, "crown"), float(crown.height_mm) * part.top_width, 0.0
+    laid = np.zeros_like(force)
     if part.cap is not None:
-        # a cap narrower than the crown loads it and stiffens it in part only: that part is left out, the safe side
-        covered = min(part.cap_width / part.top_width, 1.0)
-        force = force + _push(checker, "cap") * covered
-        if covered == 1.0:
-            walls.append(part.cap.laminate)
-            thickness += float(part.cap.structural_thickness_mm)
-    force = float(force.max())
-    if force <= 0:
+        wide, laid = min(part.cap_width, part.top_width), _push(checker, "cap")
+        area += wide * part.cap.structural_thickness_mm
+    case = int((force + laid).argmax())
+    push, more = float(force[case]), float(laid[case])
+    if push + more <= 0:
         return []
-    factor = long_plate_buckling(_bending_stiffness(*walls), part.top_width, compression=(force, force))
-    return [Margin("crown folding under compression, former not counted", force / thickness, factor * force / thickness,
-                   BUCKLING, "MPa")]
+    skin, band = part.skin.laminate, None
+    if part.cap is not None:
+        band = _bending_stiffness(skin, part.cap.laminate), wide, more
+    factor = long_plate_buckling(_bending_stiffness(skin), part.top_width, compression=(push, push), band=band)
+    stress = (push * part.top_width + more * wide) / area
+    return [Margin("crown folding under compression, former not counted", stress, factor * stress, BUCKLING, "MPa")]
 
 
 def _web_margin(checker, web_shear):

@@ -43,3 +43,33 @@ def test_bad_input_is_refused(change):
     given_ = {"D": COUPLED, "width_mm": 100.0, "compression": (1.0, 1.0)} | change
     with pytest.raises(InputError):
         long_plate_buckling(given_.pop("D"), given_.pop("width_mm"), **given_)
+
+
+def test_a_band_lies_between_the_plate_and_a_plate_of_its_stiffness():
+    plate = 1e6 * np.array([[1.0, 0.3, 0.0], [0.3, 1.0, 0.0], [0.0, 0.0, 0.35]])
+    push = (1.0, 1.0)
+    bare, stiff = (long_plate_buckling(d, 100.0, compression=push) for d in (plate, 8 * plate))
+    found = [long_plate_buckling(plate, 100.0, compression=push, band=(8 * plate, wide, 0.0)) for wide in (5.0, 40.0, 80.0, 99.9, 100.0, 130.0)]
+    assert bare < found[0] and np.all(np.diff(found[:5]) > 0)
+    assert found[3] == pytest.approx(stiff, rel=0.01) and found[4:] == pytest.approx([stiff, stiff], rel=1e-9)
+    # a band that is the plate changes nothing, and what pushes in it alone pushes like the plate where it covers all
+    assert long_plate_buckling(plate, 100.0, compression=push, band=(plate, 30.0, 0.0)) == pytest.approx(bare, rel=1e-4)
+    assert long_plate_buckling(plate, 100.0, compression=(0.4, 0.4), band=(plate, 100.0, 0.6)) == pytest.approx(bare, rel=1e-9)
+
+
+def test_a_band_of_double_thickness_agrees_with_finite_differences():
+    # f(y) cos kx on an isotropic plate, nu 0.3: energy D (f''2 - 2 nu k2 f f'' + 2 (1 - nu) k2 f'2 + k4 f2) over k2 f2 on a fine
+    # even grid with f = 0 half a step outside
+    nu, count = 0.3, 160
+    y = (np.arange(count) + 0.5) / count
+    h, d = 1 / count, np.where(np.abs(y - 0.5) <= 0.25, 8.0, 1.0)
+    off = np.ones(count - 1)
+    second = (np.diag(np.full(count, -2.0)) + np.diag(off, 1) + np.diag(off, -1)) / h**2
+    second[0, 0] = second[-1, -1] = -3.0 / h**2
+    first = (np.eye(count) - np.diag(off, -1)) / h
+    slope = first.T @ (np.concatenate([[d[0]], (d[1:] + d[:-1]) / 2])[:, None] * first)
+    mixed = second.T @ np.diag(d)
+    least = min(np.linalg.eigvalsh(second.T @ (d[:, None] * second) - nu * k**2 * (mixed + mixed.T) + 2 * (1 - nu) * k**2 * slope
+                                   + k**4 * np.diag(d))[0] / k**2 for k in np.linspace(2.0, 4.5, 26))
+    iso = np.array([[1.0, nu, 0.0], [nu, 1.0, 0.0], [0.0, 0.0, (1 - nu) / 2]])
+    assert long_plate_buckling(iso, 1.0, compression=(1.0, 1.0), band=(8 * iso, 0.5, 0.0)) == pytest.approx(least, rel=0.01)
