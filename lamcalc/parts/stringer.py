@@ -363,7 +363,7 @@ def _folding_margins(checker, web_shear):
     """Margins of crown, webs and flange against local buckling; the part of a former in them told by their names."""
     part = checker.stringer
     if part.former is not None and part.former.carries:
-        return _wrinkling_margin(checker)
+        return _wrinkling_margins(checker, web_shear)
     found = [_buckling_margin(checker, web_shear)]
     if part.kind == "angle" and part.cap is None:
         return found + _free_edge_margin(checker)
@@ -433,17 +433,18 @@ def _flange_margin(checker):
                    "MPa")]
 
 
-def _wrinkling_margin(checker):
-    """Margin of crown and cap against wrinkling on a former that carries; none where they are never pushed."""
-    part, former, margins = checker.stringer, checker.stringer.former, []
+def _wrinkling_margins(checker, web_shear):
+    """Margins of crown and webs against wrinkling on a former that carries; of the crown only where it is pushed."""
+    former, margins = checker.stringer.former, []
     # a foam is alike in all directions; wood is far softer across its grain than the modulus along it
     across = min(former.e, 2.0 * former.g)
     crown = [checker.parts[name] for name in ("crown", "cap") if name in checker.parts]
-    for name, layers in (("crown", crown), ("web", [checker.parts["web"]])):
+    for name, layers, shear in (("crown", crown, 0.0), ("web", [checker.parts["web"]], web_shear)):
         # crown and cap are one face: their mean modulus at the strain of their outer side
         e = float(sum(one.e_mpa * one.height_mm for one in layers) / sum(one.height_mm for one in layers))
         low, high = layers[0].y_mm - layers[0].height_mm / 2, layers[-1].y_mm + layers[-1].height_mm / 2
-        stress = float((-checker.strain(np.array([low, high]).reshape(2)) * e).max())
+        half = max(0.0, float((-checker.strain(np.array([low, high]).reshape(2)) * e).max())) / 2
+        stress = half + float(np.hypot(half, shear))  # largest push in any direction, shear of the whole span at the same place
         if stress > 0:
             limit = float(wrinkling_stress(e, across, former.g, coefficient="class_rule"))
             margins.append(Margin(f"{name} wrinkling on the former", stress, limit, WRINKLING_FACTORS["class_rule"], "MPa"))

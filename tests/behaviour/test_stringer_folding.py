@@ -121,6 +121,11 @@ def test_skins_on_a_foam_that_carries_are_checked_against_wrinkling():
     margin, = fold(found, "crown")
     assert margin.capacity == pytest.approx(0.5 * np.cbrt(9e3 * 8.0 * 4.0))
     assert margin.demand == pytest.approx(-min(found.crown_strain) * 9e3)
+    # in the web the push of bending at the crown and the shear together, along the steepest direction
+    web, top = fold(found, "web")[0], 96.0 - float(found.section.neutral_axis_mm)
+    push = 9e3 * 0.018 * 460 * 900**2 / 12 * top / float(found.section.ei)
+    assert web.demand == pytest.approx(push / 2 + math.hypot(push / 2, found.web_shear))
+    assert fold(assess_stringer(hat(former=foam), StringerLoad(900, 460, pressure=0.018, ends="simple")), "web")
     timber = assess_stringer(hat(former=Former(550.0, e=9000.0, g=600.0, strength=40.0)), LOAD)
     assert all(m.reserve_factor > 20 for m in fold(timber, "crown"))
 
