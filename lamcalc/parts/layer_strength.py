@@ -18,6 +18,8 @@ from lamcalc.mechanics.strength import Margin, PlyStrengths, assess, design_fact
 from lamcalc.parts.basis import RuleRequirement
 from lamcalc.schedule import CoreLayer, Ply, layer_name
 
+SHEETS_CAUTION = ("Sheets of plywood on each other are pulled or pushed as a whole rather than bent: they are checked by the "
+                  "panel's tensile strength where that is lower, both ways (compression along a panel is not known better).")
 PLYWOOD_CAUTION = ("Plywood is checked by its panel bending strength along the face grain, and across it in proportion "
                    "to the modulus (assumed); dry panels only.")
 UNLIMITED = (np.inf,) * 5
@@ -75,12 +77,14 @@ def _default_row(kind, psi):
     return tuple(float(getattr(found, name)) for name in NAMES), float(SMALL_CRAFT["ilss"](psi)), found.cautions
 
 
-def _core_row(core):
-    """A plywood panel by its bending strength; other cores carry shear only [MPa]."""
+def _core_row(core, alone):
+    """A plywood panel by its bending strength, by its tensile strength if several share the bending; others by shear [MPa]."""
     shear = np.inf if core.shear_strength is None else float(core.shear_strength)
     if core.bending_strength is None:
         return list(UNLIMITED), shear
     along = float(core.bending_strength)
+    if not alone and core.tensile_strength is not None:
+        along = min(along, float(core.tensile_strength))
     across = along * float(core.require("e_y")) / float(core.require("e_x"))
     return [along, along, across, across, np.inf], shear
 
@@ -118,7 +122,8 @@ def schedule_strengths(schedule, *, level="iso_level_c"):
     -----
     Fabrics: small-craft regressions (`strengths_small_craft`), or the shop's tests
     where the schedule's property model is 'tested'.  A `SolidLayer` counts only
-    with its own five strengths.  Foam and balsa cores are not limited in plane.
+    with its own five strengths.  Foam and balsa cores are not limited in plane.  One sheet of plywood bends as the panel
+    that its bending strength was measured on; several on each other take the tensile strength where it is lower.
 
     References
     ----------
@@ -134,6 +139,7 @@ def schedule_strengths(schedule, *, level="iso_level_c"):
     [68.0]
     """
     factor = design_factor(level)
+    sheets = sum(isinstance(layer, CoreLayer) and layer.core.bending_strength is not None for layer in schedule.laid)
     s, rows, shear, unchecked, cautions = schedule.sublayers, [], [], [], []
     for kind, psi, row in zip(s.kind, s.weight_fraction, s.row, strict=True):
         layer, missing = schedule.laid[row], False
@@ -142,8 +148,9 @@ def schedule_strengths(schedule, *, level="iso_level_c"):
             in_plane, across, missing, said = _ply_row(layer, kind, psi, kind == "tested")
             cautions += said
         elif isinstance(layer, CoreLayer):
-            in_plane, across = _core_row(layer.core)
-            cautions += [PLYWOOD_CAUTION] if layer.core.bending_strength is not None else []
+            in_plane, across = _core_row(layer.core, alone=sheets == 1)
+            if layer.core.bending_strength is not None:
+                cautions += [PLYWOOD_CAUTION, *([SHEETS_CAUTION] if sheets > 1 else [])]
             cautions += _across_caution(layer.core)
         else:
             in_plane, across = list(layer.strengths_mpa or UNLIMITED), np.inf

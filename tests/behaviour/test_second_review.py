@@ -275,3 +275,13 @@ def test_a_wall_that_may_come_out_thicker_than_the_engine_clamps_is_not_said_to_
     assert tight.table().loc["fits the clamping window", "one"] == "as planned, not all to expect"
     assert wide.table().loc["fits the clamping window", "one"] == "yes"
     assert "may come out" in tight.recommendation and "may come out" not in wide.recommendation
+
+
+def test_sheets_of_plywood_on_each_other_take_the_strength_of_a_pulled_panel():
+    # meranti: 50 MPa bent, 35 MPa pulled (from memory); softwood panels: 48 bent, 31 to 41 pushed along (seen)
+    one, two = (schedule_strengths(stack(*skin, *[CoreLayer(SHOP.core("ply_meranti"), 9.0)] * count, *skin))
+                for skin in [(ply("csm_450"),)] for count in (1, 2))
+    assert one.plies.xt[1] == pytest.approx(0.8 * 50) and two.plies.xt[1] == pytest.approx(0.8 * 35)
+    assert two.plies.xc[2] == pytest.approx(0.8 * 35) and two.plies.yt[2] == pytest.approx(0.8 * 35 * 0.6)
+    assert any("pulled or pushed as a whole" in words for words in two.cautions)
+    assert not any("pulled or pushed as a whole" in words for words in one.cautions)
