@@ -36,6 +36,30 @@ class InputError(ValueError):
         return InputError, (self.name, self.rule, self.value, self.next_step)
 
 
+class NotThere(InputError):
+    """The job lacks what is asked about; nothing in it is wrong.
+
+    Parameters
+    ----------
+    what : str
+        What it lacks, without an article [-].
+    next_step : str
+        What to do next [-].
+
+    Examples
+    --------
+    >>> print(NotThere("transom", "add one to the job file"))
+    The job has no transom. Next: add one to the job file.
+    """
+
+    def __init__(self, what, next_step):
+        super().__init__("job", f"has no {what}", None, next_step)
+        self.what, self.args = what, (f"The job has no {what}. Next: {next_step}.",)
+
+    def __reduce__(self):
+        return NotThere, (self.what, self.next_step)
+
+
 def _shown(value):
     if value is None:
         return "nothing"

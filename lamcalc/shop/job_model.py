@@ -202,9 +202,10 @@ class Job(Record):
                            "enter the legs in the order laid")
 
     def _readings(self):
+        """Readings of a part that is not there; a job without any part may hold readings alone."""
         for table_name, entries in (("survey", self.survey), ("as_built", self.as_built)):
             for part in entries:
-                if part not in self.parts:
+                if self.parts and part not in self.parts:
                     yield ((table_name, part), part, "must be the name of a part of this job [-]",
                            f"delete [{table_name}.{part}], or add the part, or choose one of: {', '.join(self.parts) or 'none yet'}")
         for part, entry in self.as_built.items():

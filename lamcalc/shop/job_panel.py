@@ -9,6 +9,7 @@ from lamcalc.parts.panel_edge import close_out
 from lamcalc.parts.panel_repair import compare_repair
 from lamcalc.schedule import Coat, CoreLayer
 from lamcalc.shop import job as jobs
+from lamcalc.shop.job_schedule import part_of_kind
 
 _EDGE = {"clamped": "C", "simply_supported": "S", "free": "F"}
 
@@ -38,15 +39,7 @@ def panel_part(job, name=None):
     >>> panel_part(jobs.load_demo(), "sole").span_mm
     460.0
     """
-    found = {key: part for key, part in job.parts.items() if part.kind == "panel"}
-    if not found or (name is not None and name not in found):
-        raise InputError(
-            "panel",
-            f"must be a panel of this job, one of: {', '.join(found) or 'none yet'} [-]",
-            name,
-            'add [parts.bottom] with kind = "panel" to the job file',
-        )
-    return found[name] if name is not None else next(iter(found.values()))
+    return part_of_kind(job, "panel", name)
 
 
 def panel_case(job, name=None):

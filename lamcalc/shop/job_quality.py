@@ -228,6 +228,10 @@ def quality_case(job, name, option=None, *, laminate, part=None):
     InputError
         If the laminate has no plies, or the part or option is unknown.
 
+    Notes
+    -----
+    A job without any part holds its readings against the measured laminate alone, without bond lines.
+
     Examples
     --------
     >>> from lamcalc.shop.job import load_demo
@@ -239,12 +243,14 @@ def quality_case(job, name, option=None, *, laminate, part=None):
     plies = stack.with_layers([replace(layer, count=1) for layer in stack.laid if isinstance(layer, Ply)])
     if not plies.layers:
         raise InputError(f"as-built laminate of {name}", "must have plies [-]", laminate, "name the laminate that was measured")
-    option = chosen_schedule(job, name, option)
-    part = part or take_off(job, parts=[name], options={name: option}).parts[name]
-    glass, resin = part.glass_kg("laminate"), part.resin_in_laminate_kg("laminate")
     first = plies.layers[0]
     densities = {"fibre_density_kg_m3": float(shelf.fibre(first.reinforcement.fibre).density_kg_m3),
                  "resin_density_kg_m3": float(first.resin.density_kg_m3)}
+    if not job.parts:
+        return QualityCase(laminate, plies, stack, plies.glass_fraction, densities)
+    option = chosen_schedule(job, name, option)
+    part = part or take_off(job, parts=[name], options={name: option}).parts[name]
+    glass, resin = part.glass_kg("laminate"), part.resin_in_laminate_kg("laminate")
     return QualityCase(laminate, plies, schedule(job, option, shelf), glass / (glass + resin), densities)
 
 

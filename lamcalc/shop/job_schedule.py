@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from lamcalc.errors import InputError
+from lamcalc.errors import InputError, NotThere
 
 
 def own_materials_path(job):
@@ -242,7 +242,7 @@ def first_schedule(job):
     chosen = [part.chosen for part in job.parts.values() if part.chosen]
     names = [*skins, *chosen, *job.schedules]
     if not names:
-        raise InputError("schedules of the job", "must hold one [-]", "none", "enter [schedules.NAME] with its layers in the job file")
+        raise NotThere("schedule", "enter [schedules.NAME] with its layers in the job file")
     return names[0]
 
 
@@ -274,6 +274,41 @@ def first_part(job, has=lambda part: part.chosen):
     """
     fit = [name for name, part in job.parts.items() if has(part)]
     if not fit:
-        raise InputError("parts of the job", "must hold one with a chosen schedule for this page [-]", "none",
-                         "enter [parts.NAME] with `chosen` in the job file")
+        raise NotThere("part with a chosen schedule", "enter [parts.NAME] with `chosen` in the job file")
     return min(fit, key=lambda name: job.parts[name].kind != "transom")
+
+
+def part_of_kind(job, kind, name=None):
+    """A part of one kind.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    kind : {"transom", "stringer", "panel"}
+        Kind of part [-].
+    name : str, optional
+        Name of the part; the first of that kind if not given [-].
+
+    Returns
+    -------
+    Part
+        The part as the file has it [-].
+
+    Raises
+    ------
+    InputError
+        If the job has no such part.
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> part_of_kind(load_demo(), "panel", "sole").span_mm
+    460.0
+    """
+    found = {key: part for key, part in job.parts.items() if part.kind == kind}
+    if not found:
+        raise NotThere(kind, f'add [parts.NAME] with kind = "{kind}" to the job file')
+    if name is not None and name not in found:
+        raise InputError(kind, f"must be a {kind} of this job, one of: {', '.join(found)} [-]", name, "choose one of these")
+    return found[next(iter(found)) if name is None else name]

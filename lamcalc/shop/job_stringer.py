@@ -8,6 +8,7 @@ from lamcalc.mechanics.strength import DesignFactor
 from lamcalc.parts.stringer import Former, Stringer, StringerLoad, assess_stringer
 from lamcalc.parts.stringer_sizing import size_stringer, with_counts
 from lamcalc.shop import job as jobs
+from lamcalc.shop.job_schedule import part_of_kind
 
 # the file gives a former's modulus only: the shear modulus of an even material with this Poisson's ratio, but of wood, which
 # no foam or board reaches in modulus, a sixteenth of it (common practice, from memory)
@@ -42,15 +43,7 @@ def stringer_part(job, name=None):
     >>> stringer_part(jobs.load_demo()).crown
     'stringer_crown'
     """
-    found = {key: part for key, part in job.parts.items() if part.kind == "stringer"}
-    if not found or (name is not None and name not in found):
-        raise InputError(
-            "stringer",
-            f"must be a stringer of this job, one of: {', '.join(found) or 'none yet'} [-]",
-            name,
-            'add [parts.stringers] with kind = "stringer" to the job file',
-        )
-    return found[name] if name is not None else next(iter(found.values()))
+    return part_of_kind(job, "stringer", name)
 
 
 def stringer_case(job, name=None, option=None, *, property_model="micromechanics"):

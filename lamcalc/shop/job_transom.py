@@ -10,6 +10,7 @@ from lamcalc.parts.transom import Transom, TransomOutline, compare_cores, with_c
 from lamcalc.parts.transom_strength import TransomStrengthBasis
 from lamcalc.schedule import CoreLayer, Ply, SolidLayer
 from lamcalc.shop import job as jobs
+from lamcalc.shop.job_schedule import part_of_kind
 
 _EDGE = {"clamped": "C", "simply_supported": "S", "free": "F"}
 
@@ -39,11 +40,7 @@ def transom_part(job, name=None):
     >>> transom_part(jobs.load_demo()).original
     'transom_original'
     """
-    found = {key: part for key, part in job.parts.items() if part.kind == "transom"}
-    if not found or (name is not None and name not in found):
-        raise InputError("transom", f"must be a transom of this job, one of: {', '.join(found) or 'none yet'}", name,
-                         "add [parts.transom] with kind = \"transom\" to the job file")
-    return found[name] if name is not None else next(iter(found.values()))
+    return part_of_kind(job, "transom", name)
 
 
 def transom_case(job, name=None):

@@ -40,8 +40,8 @@ class BatchesPage:
         Job file as loaded [-].
     name : str, optional
         Part whose pots are planned; the first that will do if not given [-].
-    system : {"metric", "us"}
-        Unit system of everything shown [-].
+    system : {"metric", "us"}, optional
+        Unit system of everything shown; the job's if not given [-].
 
     Examples
     --------
@@ -50,8 +50,8 @@ class BatchesPage:
     True
     """
 
-    def __init__(self, job, name=None, *, system="metric"):
-        self.job, self.name, self.system = job, name or first_part(job), system
+    def __init__(self, job, name=None, *, system=None):
+        self.job, self.name, self.system = job, name or first_part(job), system or job.units
 
     @cached_property
     def _needs(self):

@@ -74,8 +74,8 @@ class OrientationPage:
         Job file as loaded [-].
     name : str, optional
         Schedule of the job to look at; the first that will do if not given [-].
-    system : {"metric", "us"}
-        Unit system of everything shown [-].
+    system : {"metric", "us"}, optional
+        Unit system of everything shown; the job's if not given [-].
 
     Examples
     --------
@@ -84,9 +84,9 @@ class OrientationPage:
     True
     """
 
-    def __init__(self, job, name=None, *, system="metric"):
+    def __init__(self, job, name=None, *, system=None):
         name = name or first_schedule(job)
-        self.job, self.system = job, system
+        self.job, self.system = job, system or job.units
         self.shop = jobs.catalogue(job)
         self.schedule = jobs.schedule(job, name)
         self._rows = {layer.reinforcement.id: row for row, layer in reversed(list(enumerate(self.schedule.laid)))

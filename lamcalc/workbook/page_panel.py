@@ -90,8 +90,8 @@ class PanelPage:
         Job file as loaded [-].
     bottom, sole : str, optional
         Panel that is repaired, and panel with options; the first of each kind if not given [-].
-    system : {"metric", "us"}
-        Unit system of everything shown [-].
+    system : {"metric", "us"}, optional
+        Unit system of everything shown; the job's if not given [-].
 
     Raises
     ------
@@ -109,8 +109,9 @@ class PanelPage:
     ('bottom', 'sole')
     """
 
-    def __init__(self, job, bottom=None, sole=None, *, system="metric"):
-        self.job, self.system = job, system
+    def __init__(self, job, bottom=None, sole=None, *, system=None):
+        self.job, self.system = job, system or job.units
+        self.unit_system = UnitSystem(system=self.system)  # both live panels follow one switch
         panels = {key: part for key, part in job.parts.items() if part.kind == "panel" and part.options}
         self.bottom = bottom or next((key for key, part in panels.items() if part.original), None)
         self.sole = sole or next((key for key, part in panels.items() if not part.original), None)
@@ -393,7 +394,7 @@ class PanelPage:
             Panel; its `box` is what a notebook shows [-].
         """
         if self.bottom is None:
-            return _no_panel(NO_REPAIR, unit_system or UnitSystem(system=self.system))
+            return _no_panel(NO_REPAIR, unit_system or self.unit_system)
         part, (plate, load) = panel_part(self.job, self.bottom), panel_case(self.job, self.bottom)
         names = [key for key in (part.original, *part.options) if key]
         controls = {
@@ -418,7 +419,7 @@ class PanelPage:
             Panel; its `box` is what a notebook shows [-].
         """
         if self.sole is None:
-            return _no_panel(NO_SOLE, unit_system or UnitSystem(system=self.system))
+            return _no_panel(NO_SOLE, unit_system or self.unit_system)
         part, (plate, load) = panel_part(self.job, self.sole), panel_case(self.job, self.sole)
         first = part.chosen or part.options[0]
         built = {key: [layer.thickness_mm for layer in jobs.schedule(self.job, key).laid if isinstance(layer, CoreLayer)]
@@ -441,7 +442,7 @@ class PanelPage:
 
     def _live(self, name, controls, unit_system):
         return Panel(controls, lambda **values: self.tried(name, **values), words=words, table=_numbers,
-                     picture=PanelPicture(), unit_system=unit_system or UnitSystem(system=self.system),
+                     picture=PanelPicture(), unit_system=unit_system or self.unit_system,
                      sure=HowSure(_model, ONE_BY_ONE))
 
     def tried(self, name, option, core=OWN_CORE, **changes):

@@ -4,7 +4,7 @@ import pandas as pd
 from IPython.display import HTML
 
 from lamcalc import units
-from lamcalc.errors import InputError
+from lamcalc.errors import InputError, NotThere
 from lamcalc.shop.job_quality import quality_case
 from lamcalc.shop.practice_claims import claims_table
 from lamcalc.shop.readings import trimmed_mean
@@ -31,8 +31,8 @@ class QualityPage:
         Job file as loaded, with as-built readings [-].
     name : str, optional
         Part that was measured; the first that will do if not given [-].
-    system : {"metric", "us"}
-        Unit system of everything shown [-].
+    system : {"metric", "us"}, optional
+        Unit system of everything shown; the job's if not given [-].
 
     Raises
     ------
@@ -46,18 +46,20 @@ class QualityPage:
     True
     """
 
-    def __init__(self, job, name=None, *, system="metric"):
+    def __init__(self, job, name=None, *, system=None):
         name = name or next((key for key, built in job.as_built.items() if built.thickness_mm), None)
-        self.job, self.name, self.system, self.readings = job, name, system, job.as_built.get(name)
+        if name is None:
+            raise NotThere("as-built thickness readings", "measure, then enter [as_built.NAME] in the job file")
+        self.job, self.name, self.system, self.readings = job, name, system or job.units, job.as_built.get(name)
         if self.readings is None or not self.readings.thickness_mm:
-            raise InputError(f"as-built readings of {name or 'the job'}", "must hold thickness readings [mm]", None,
-                             f"measure, then enter [as_built.{name or 'PART'}] in the job file")
+            raise InputError(f"as-built readings of {name}", "must hold thickness readings [mm]", None,
+                             f"measure, then enter [as_built.{name}] in the job file")
         self.case = quality_case(job, name, laminate=self.readings.laminate)
         self.found = self.case.of(self.readings)
 
     def answer(self):
         """The answer in a sentence, as HTML [-]."""
-        return tables.show_sentence(f"{self.found.report.verdict[:1].upper()}{self.found.report.verdict[1:]}. {self.found.sentence}")
+        return tables.show_sentence(f"{units.told(self.found.report.verdict, self.system, capital=True)}. {self.found.sentence}")
 
     def table(self):
         """Checks with standard and verdict, as HTML [-]."""
@@ -84,7 +86,8 @@ class QualityPage:
                 rows.append(("coupon, density", show(r.coupon.density_kg_m3, "density")))
         rows = [(*row, "job file, measured") for row in rows]
         rows += [("glass content planned, laminate measured", show(self.case.plies.glass_fraction, "fraction"), "schedule"),
-                 ("glass content planned, with bond lines", show(self.case.planned_balance_fraction, "fraction"), "take-off"),
+                 *[("glass content planned, with bond lines", show(self.case.planned_balance_fraction, "fraction"), "take-off")
+                   ] * bool(self.job.parts),
                  ("thickness planned", show(self.case.plies.structural_thickness_mm, "thickness"), "schedule")]
         return tables.show_table(pd.DataFrame(rows, columns=["input", "value with unit", "source"]))
 
@@ -127,7 +130,7 @@ class QualityPage:
         if r.coupon:
             controls["residue_kg"] = QuantitySlider("Residue of the coupon", "small_mass", r.coupon.residue_mass_g / 1e3,
                                                     0.1 * r.coupon.dry_mass_g / 1e3, 0.75 * r.coupon.dry_mass_g / 1e3, 0.00002)
-        return Panel(controls, self.measured, words=lambda found, system: f"{found[0].report.verdict}. {found[0].sentence}",
+        return Panel(controls, self.measured, words=lambda found, system: f"{units.told(found[0].report.verdict, system, capital=True)}. {found[0].sentence}",
                      table=_checks, picture=ReadingsPicture(), unit_system=unit_system or UnitSystem(system=self.system))
 
     def measured(self, thicker, resin_kg=None, residue_kg=None):

@@ -36,8 +36,8 @@ class SequencePage:
         Job file as loaded [-].
     name : str, optional
         Part whose order is reviewed; the first that will do if not given [-].
-    system : {"metric", "us"}
-        Unit system of everything shown [-].
+    system : {"metric", "us"}, optional
+        Unit system of everything shown; the job's if not given [-].
 
     Examples
     --------
@@ -46,9 +46,9 @@ class SequencePage:
     True
     """
 
-    def __init__(self, job, name=None, *, system="metric"):
+    def __init__(self, job, name=None, *, system=None):
         name = name or first_part(job)
-        self.job, self.name, self.system = job, name, system
+        self.job, self.name, self.system = job, name, system or job.units
         self.stack, self.context = schedule(job, job.parts[name].chosen), context_of(job, name)
         self.found = review(self.stack, self.context)
         self.layers = [replace(layer, count=1) if isinstance(layer, Ply | CoreLayer) else layer for layer in self.stack.laid]

@@ -6,7 +6,8 @@ from functools import lru_cache
 
 import pandas as pd
 
-from lamcalc.errors import InputError
+from lamcalc import units
+from lamcalc.errors import NotThere
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_schedule import first_part
@@ -17,7 +18,7 @@ from lamcalc.shop.sheet_tables import layer_table
 from lamcalc.shop.sheet_words import Words, for_print
 from lamcalc.shop.stack_drawing import stack_drawing
 from lamcalc.workbook import tables
-from lamcalc.workbook.panel import Choice, Panel
+from lamcalc.workbook.panel import Choice, Panel, UnitSystem
 from lamcalc.workbook.start import write_button
 
 _FOR = {"sheet": "the crew", "handover": "the owner and the next repairer",
@@ -31,22 +32,24 @@ def _kept_pages(job, system):
     return job_pages(job, system=system)
 
 
-def pages(job, system="metric"):
+def pages(job, system=None):
     """Every page and list of a job.
 
     Parameters
     ----------
     job : Job
         The job [-].
-    system : {"metric", "us"}
-        Units of the pages [-].
+    system : {"metric", "us"}, optional
+        Units of the pages; the job's if not given [-].
+    system : {"metric", "us"}, optional
+        Unit system; the job's if not given [-].
 
     Returns
     -------
     JobPages
         Pages by file name, problems, and everything computed [-].
     """
-    return _kept_pages(job, system)  # one key whether or not the system is spelled out
+    return _kept_pages(job, system or job.units)  # one key whether or not the system is spelled out
 
 
 def answer(job):
@@ -62,7 +65,7 @@ def answer(job):
     str
         The answer [-].
     """
-    found = pages(job)
+    found, _ = pages(job), _computed(job)
     sheets = [name for name in found.texts if name.startswith("sheet")]
     lists = [name for name in found.texts if name.endswith(".csv") and not name.startswith(("schedule", "transom"))]
     words = (f"{len(sheets)} sheets, one a part, with what to cut, mix, lay and write down, a handover page for the "
@@ -89,29 +92,30 @@ def files(job):
         One file a row [-].
     """
     rows = [(name, _KIND[name.rsplit(".", 1)[1]], next(who for stem, who in _FOR.items() if name.startswith(stem)))
-            for name in pages(job).texts]
+            for name in _made(job)]
     return pd.DataFrame(rows, columns=["file", "what", "for"])
 
 
-def summary(job, system="metric"):
+def summary(job, system=None):
     """Parts with schedule, mass and smallest margin, and the buying list's sum.
 
     Parameters
     ----------
     job : Job
         The job [-].
-    system : {"metric", "us"}
-        Unit system [-].
+    system : {"metric", "us"}, optional
+        Unit system; the job's if not given [-].
 
     Returns
     -------
     DataFrame
         One line a row [-].
     """
+    _computed(job)
     return pd.DataFrame([line.split(": ", 1) for line in pages(job, system).summary()], columns=["part", "in short"])
 
 
-def drawing(job, part=None, system="metric"):
+def drawing(job, part=None, system=None):
     """Section through the stack of a part as an HTML picture with alternative text.
 
     Parameters
@@ -120,8 +124,8 @@ def drawing(job, part=None, system="metric"):
         The job [-].
     part : str or int, optional
         Name of the part, or its place in the job from 0; the first with a chosen schedule if not given [-].
-    system : {"metric", "us"}
-        Unit system [-].
+    system : {"metric", "us"}, optional
+        Unit system; the job's if not given [-].
 
     Returns
     -------
@@ -129,7 +133,7 @@ def drawing(job, part=None, system="metric"):
         ``<img>`` element [-].
     """
     work = _work(job, part)
-    layers, words = sheet_layers(job, work.take_off), Words(system)
+    layers, words = sheet_layers(job, work.take_off), Words(system or job.units)
     total = next(item.running_mm for item in reversed(layers) if item.running_mm is not None)
     count = sum(item.running_mm is not None for item in layers)
     thick = words.both(total, "thickness")
@@ -143,9 +147,14 @@ def _computed(job):
     """Parts with everything computed; the same in both unit systems."""
     found = pages(job)
     if found.whole is None:
-        raise InputError("parts of the job", "must hold one that can be computed for this page [-]", "none",
-                         " ".join(found.problems) or "enter [parts.NAME] with `chosen` in the job file")
+        raise NotThere("part that can be computed for this page",
+                       " ".join(found.problems) or "enter [parts.NAME] with `chosen` in the job file")
     return found.whole.parts
+
+
+def _made(job, system=None):
+    """Pages and lists by file name; refused where there is none."""
+    return pages(job, system).texts or _computed(job)
 
 
 def _work(job, part):
@@ -156,7 +165,7 @@ def _work(job, part):
     return next(work for work in works if work.name == name)
 
 
-def crew_table(job, part=None, system="metric"):
+def crew_table(job, part=None, system=None):
     """Layers of a part in the order laid, as on the sheet.
 
     Parameters
@@ -165,27 +174,29 @@ def crew_table(job, part=None, system="metric"):
         The job [-].
     part : str or int, optional
         Name of the part, or its place in the job from 0; the first with a chosen schedule if not given [-].
-    system : {"metric", "us"}
-        Unit system [-].
+    system : {"metric", "us"}, optional
+        Unit system; the job's if not given [-].
 
     Returns
     -------
     DataFrame
         Texts [-].
     """
-    table = layer_table(sheet_layers(job, _work(job, part).take_off), Words(system))
+    table = layer_table(sheet_layers(job, _work(job, part).take_off), Words(system or job.units))
     frame = pd.DataFrame([[for_print(cell) if cell else "" for cell in row] for row in table.rows],
                          columns=table.columns)
     return frame.drop(columns=["laid", "initials"])
 
 
-def inputs(job):
+def inputs(job, system=None):
     """What the sheets are made from and where it comes from.
 
     Parameters
     ----------
     job : Job
         The job [-].
+    system : {"metric", "us"}, optional
+        Unit system; the job's if not given [-].
 
     Returns
     -------
@@ -201,10 +212,10 @@ def inputs(job):
             ("loss of glass", f"{100 * job.waste.glass:g}", "%", "job")]
     rows += [(f"schedule of {name}", entry.chosen or "none chosen", "-", "job") for name, entry in job.parts.items()]
     rows.append(("prices", job.prices.date.isoformat(), job.prices.currency, "job"))
-    return pd.DataFrame(rows, columns=["input", "value", "unit", "origin"])
+    return tables.in_system(pd.DataFrame(rows, columns=["input", "value", "unit", "origin"]), system or job.units)
 
 
-def check(job, part=None):
+def check(job, part=None, system=None):
     """Figures of the sheet beside the same figures by hand.
 
     Parameters
@@ -213,6 +224,8 @@ def check(job, part=None):
         The job [-].
     part : str, optional
         A part with an outline and tabbing; the first such if not given [-].
+    system : {"metric", "us"}, optional
+        Unit system; the job's if not given [-].
 
     Returns
     -------
@@ -235,13 +248,13 @@ def check(job, part=None):
     plies = [item for item in work.take_off.layers if item.group == "laminate" and item.glass_gsm]
     area, joint = entry.outline.area_m2, entry.tabbing
     arc = joint.fillet_radius_mm * math.radians(180 - joint.included_angle_deg)
-    rows = [("glass in the new plies [kg]",
-             f"{area * sum(i.layer.reinforcement.areal_weight_gsm for i in plies) / 1e3:.2f}",
-             f"{work.take_off.glass_kg('laminate'):.2f}")]
     cut = [piece for piece in work.take_off.pieces if piece.group == "tabbing"]
-    rows += [(f"width of tape {k} [mm]", f"{2 * tape.leg_mm + arc:.0f}", f"{piece.across_mm:.0f}")
+    rows = [("glass in the new plies", "mass", area * sum(i.layer.reinforcement.areal_weight_gsm for i in plies) / 1e3,
+             work.take_off.glass_kg("laminate"))]
+    rows += [(f"width of tape {k}", "small_length", 2 * tape.leg_mm + arc, piece.across_mm)
              for k, (tape, piece) in enumerate(zip(joint.tapes, cut, strict=True), start=1)]
-    return pd.DataFrame(rows, columns=["figure", "by hand", "on the sheet"])
+    shown = [(words, *(units.show(float(value), kind, system or job.units) for value in pair)) for words, kind, *pair in rows]
+    return pd.DataFrame(shown, columns=["figure", "by hand", "on the sheet"])
 
 
 def write(job, folder):
@@ -261,8 +274,8 @@ def write(job, folder):
     """
     from pathlib import Path
 
+    texts = _made(job)
     jobs.make_folder(folder)
-    texts = pages(job, job.units).texts
     jobs.write_files({Path(folder) / name: text.encode("utf-8") for name, text in texts.items()})
     return f"{len(texts)} files written to the folder {Path(folder).name}."
 
@@ -339,13 +352,13 @@ def panel(job, unit_system=None):
     first = next(name for _, name in options if name.startswith("sheet"))
     controls = {"name": Choice("Page", options, first)}
     return Panel(controls, lambda name: (job, name), words=lambda result, system: _words(job, result[1], system),
-                 picture=PageFrame(), unit_system=unit_system)
+                 picture=PageFrame(), unit_system=unit_system or UnitSystem(system=job.units))
 
 
 def _words(job, name, system):
     size = len(pages(job, system).texts[name].encode()) / 1e3
-    units = {"metric": "metric, US in brackets", "us": "US, metric in brackets"}[system]
-    return f"{name}: one file of {size:.0f} kB, nothing loaded from elsewhere; {units}. Print it on A4 or Letter."
+    shown = {"metric": "metric, US in brackets", "us": "US, metric in brackets"}[system]
+    return f"{name}: one file of {size:.0f} kB, nothing loaded from elsewhere; {shown}. Print it on A4 or Letter."
 
 
 def cautions():

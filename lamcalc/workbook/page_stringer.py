@@ -35,8 +35,8 @@ class StringerPage:
         Job file as loaded [-].
     name : str, optional
         Part of the job to look at; the first stringer if not given [-].
-    system : {"metric", "us"}
-        Unit system of everything shown [-].
+    system : {"metric", "us"}, optional
+        Unit system of everything shown; the job's if not given [-].
 
     Examples
     --------
@@ -46,8 +46,8 @@ class StringerPage:
     True
     """
 
-    def __init__(self, job, name=None, *, system="metric"):
-        self.job, self.name, self.system = job, name, system
+    def __init__(self, job, name=None, *, system=None):
+        self.job, self.name, self.system = job, name, system or job.units
         self.part = stringer_part(job, name)
 
     @cached_property

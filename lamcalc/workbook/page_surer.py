@@ -58,8 +58,8 @@ class SurerPage:
         Panel whose laminate is searched [-].
     result : str
         Result of the transom that is looked at, a key of `TransomModel.results` [-].
-    system : {"metric", "us"}
-        Unit system of everything shown [-].
+    system : {"metric", "us"}, optional
+        Unit system of everything shown; the job's if not given [-].
 
     Examples
     --------
@@ -69,8 +69,8 @@ class SurerPage:
     True
     """
 
-    def __init__(self, job, panel="bottom", result="turn", *, system="metric"):
-        self.job, self.name, self.key, self.system = job, panel, result, system
+    def __init__(self, job, panel="bottom", result="turn", *, system=None):
+        self.job, self.name, self.key, self.system = job, panel, result, system or job.units
 
     def _show(self, value, kind):
         return units.show(float(value), kind, self.system)

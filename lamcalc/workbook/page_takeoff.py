@@ -28,8 +28,8 @@ class TakeOffPage:
     ----------
     job : Job
         Job file as loaded [-].
-    system : {"metric", "us"}
-        Unit system of everything shown [-].
+    system : {"metric", "us"}, optional
+        Unit system of everything shown; the job's if not given [-].
 
     Examples
     --------
@@ -38,8 +38,8 @@ class TakeOffPage:
     True
     """
 
-    def __init__(self, job, *, system="metric"):
-        self.job, self.system, self.found = job, system, take_off(job)
+    def __init__(self, job, *, system=None):
+        self.job, self.system, self.found = job, system or job.units, take_off(job)
 
     def answer(self):
         """The answer in a sentence, as HTML [-]."""

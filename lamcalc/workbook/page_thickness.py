@@ -62,8 +62,8 @@ class ThicknessPage:
         Job file as loaded [-].
     name : str, optional
         Schedule of the job to look at; the first that will do if not given [-].
-    system : {"metric", "us"}
-        Unit system of everything shown [-].
+    system : {"metric", "us"}, optional
+        Unit system of everything shown; the job's if not given [-].
 
     Examples
     --------
@@ -72,9 +72,9 @@ class ThicknessPage:
     True
     """
 
-    def __init__(self, job, name=None, *, system="metric"):
+    def __init__(self, job, name=None, *, system=None):
         name = name or first_schedule(job)
-        self.job, self.name, self.system = job, name, system
+        self.job, self.name, self.system = job, name, system or job.units
         self.shop = jobs.catalogue(job)
         self.schedule = jobs.schedule(job, name)
 

@@ -13,9 +13,9 @@ from lamcalc.shop.engine_entry import thrust_caution
 from lamcalc.shop.job_transom import screening_stiffness, transom_comparison, transom_part, transom_variant
 from lamcalc.workbook import explain, style
 from lamcalc.workbook.how_sure import HowSure
-from lamcalc.workbook.panel import Choice, Panel, QuantitySlider
+from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
 from lamcalc.workbook.plots_transom import TransomPicture
-from lamcalc.workbook.tables import known_range
+from lamcalc.workbook.tables import in_system, known_range
 
 _SHORT = ("total thickness", "fits the clamping", "core mass", "bending stiffness upwards", "stiffness over original",
           "shear stiffness", "largest turn", "crush use", "least reserve", "decided by", "material cost")
@@ -37,9 +37,9 @@ def answer(job):
     Returns
     -------
     str
-        Recommendation with the deciding figure [-].
+        Recommendation with the deciding figure, in the job's units [-].
     """
-    return _comparison(job).recommendation
+    return _comparison(job).recommendation_in(job.units)
 
 
 def answer_html(job):
@@ -58,15 +58,15 @@ def answer_html(job):
     return f'<p style="font-size:15px;border:2px solid {style.COLOURS["ink"]};padding:8px">{html.escape(answer(job))}</p>'
 
 
-def table(job, system="metric", *, full=False):
+def table(job, system=None, *, full=False):
     """The comparison as a table, one build a column.
 
     Parameters
     ----------
     job : Job
         The job [-].
-    system : {"metric", "us"}
-        Unit system [-].
+    system : {"metric", "us"}, optional
+        Unit system; the job's if not given [-].
     full : bool
         All figures instead of the deciding ones [-].
 
@@ -75,7 +75,7 @@ def table(job, system="metric", *, full=False):
     DataFrame
         Texts with units in the first column [-].
     """
-    rows = comparison_rows(_comparison(job), system)
+    rows = comparison_rows(_comparison(job), system or job.units)
     kept = rows if full else [row for row in rows if row[0].startswith(_SHORT)]
     return pd.DataFrame(kept, columns=["figure", "original", *(f"option {k}" for k in range(1, len(rows[0]) - 1))])
 
@@ -114,7 +114,7 @@ def workings(job):
     return explain.show(*map(explain.margin_working, (found.recommended or found.options[0]).strength.margins))
 
 
-def knees(job, places_mm=(-400.0, 400.0)):
+def knees(job, places_mm=(-400.0, 400.0), system=None):
     """Every build without knees and with rigid knees at the given places.
 
     Parameters
@@ -123,6 +123,8 @@ def knees(job, places_mm=(-400.0, 400.0)):
         The job [-].
     places_mm : tuple of float
         Places of the knees from the centreline [mm].
+    system : {"metric", "us"}, optional
+        Unit system; the job's if not given [-].
 
     Returns
     -------
@@ -141,7 +143,7 @@ def knees(job, places_mm=(-400.0, 400.0)):
                      "deflection, knees [mm]": max(map(abs, stiff.plate_deflection_mm)),
                      "least reserve factor, no knees [-]": result.strength.worst.reserve_factor,
                      "least reserve factor, knees [-]": stiff.strength.worst.reserve_factor})
-    return pd.DataFrame(rows)
+    return in_system(pd.DataFrame(rows), system or job.units)
 
 
 def builds(job):
@@ -163,13 +165,15 @@ def builds(job):
                          "layers, outer skin first": [len(r.schedule.laid) for r in results]})
 
 
-def inputs(job):
+def inputs(job, system=None):
     """Inputs of the comparison with unit and origin.
 
     Parameters
     ----------
     job : Job
         The job [-].
+    system : {"metric", "us"}, optional
+        Unit system; the job's if not given [-].
 
     Returns
     -------
@@ -187,52 +191,58 @@ def inputs(job):
                              ("shear modulus through the thickness", core.g_xz), ("crushing strength", core.compressive_strength)):
             rows.append((f"{core.name}: {label}", f"{value.typical:g}", value.unit,
                          known_range(value, None, "metric"), value.status))
-    return pd.DataFrame(list(dict.fromkeys(rows)), columns=["input", "value", "unit", "known range", "origin"])
+    frame = pd.DataFrame(list(dict.fromkeys(rows)), columns=["input", "value", "unit", "known range", "origin"])
+    return in_system(frame, system or job.units)
 
 
-def figure(job, system="metric"):
+def figure(job, system=None):
     """Transom and stiffness as an HTML picture with alternative text.
 
     Parameters
     ----------
     job : Job
         The job [-].
-    system : {"metric", "us"}
-        Unit system [-].
+    system : {"metric", "us"}, optional
+        Unit system; the job's if not given [-].
 
     Returns
     -------
     str
         ``<img>`` element [-].
     """
-    return TransomPicture().draw(_comparison(job), system, live=False)
+    return TransomPicture().draw(_comparison(job), system or job.units, live=False)
 
 
-def what_matters(job):
+def what_matters(job, system=None):
     """Swing of the bending stiffness of every option with core modulus and glass fraction.
 
     Parameters
     ----------
     job : Job
         The job [-].
+    system : {"metric", "us"}, optional
+        Unit system; the job's if not given [-].
 
     Returns
     -------
     DataFrame
         One input of one option a row [-].
     """
-    return pd.concat([sensitivity(r).assign(build=f"option {k}") for k, r in enumerate(_comparison(job).options, 1)],
-                     ignore_index=True)[["build", "input", "stiffness at low end [kN m2/m]",
-                                         "stiffness at high end [kN m2/m]", "swing [%]"]]
+    frame = pd.concat([sensitivity(r).assign(build=f"option {k}") for k, r in enumerate(_comparison(job).options, 1)],
+                      ignore_index=True)[["build", "input", "stiffness at low end [kN m2/m]",
+                                          "stiffness at high end [kN m2/m]", "swing [%]"]]
+    return in_system(frame, system or job.units)
 
 
-def models(job):
+def models(job, system=None):
     """Stiffness over the original under both property models.
 
     Parameters
     ----------
     job : Job
         The job [-].
+    system : {"metric", "us"}, optional
+        Unit system; the job's if not given [-].
 
     Returns
     -------
@@ -240,17 +250,20 @@ def models(job):
         One build a row [-].
     """
     pair = {name: _comparison(job, name) for name in ("micromechanics", "small_craft")}
-    return pd.DataFrame({"build": [f"option {k}" for k in range(1, len(pair["micromechanics"].options) + 1)]} | {
+    frame = pd.DataFrame({"build": [f"option {k}" for k in range(1, len(pair["micromechanics"].options) + 1)]} | {
         f"{name} [kN m2/m]": [r.ei_up / 1e6 for r in found.options] for name, found in pair.items()})
+    return in_system(frame, system or job.units)
 
 
-def hand_check(job):
+def hand_check(job, system=None):
     """The stiffness across the boat by a hand calculation: three layers, screening moduli, no bond lines.
 
     Parameters
     ----------
     job : Job
         The job [-].
+    system : {"metric", "us"}, optional
+        Unit system; the job's if not given [-].
 
     Returns
     -------
@@ -263,7 +276,7 @@ def hand_check(job):
     pairs = zip(transom_part(job).options, _comparison(job).options, strict=True)
     rows = [{"build": f"option {k}", "by hand, no bond lines [kN m2/m]": screening_stiffness(job, option) / 1e6,
              "full model, same direction [kN m2/m]": result.ei_across / 1e6} for k, (option, result) in enumerate(pairs, 1)]
-    return pd.DataFrame(rows)
+    return in_system(pd.DataFrame(rows), system or job.units)
 
 
 def panel(job, unit_system=None):
@@ -297,7 +310,7 @@ def panel(job, unit_system=None):
                                     engine.trailering_factor),
     }
     return Panel(controls, lambda **values: transom_variant(job, values.pop("option"), **values), words=_words,
-                 table=_panel_table, picture=TransomPicture(), unit_system=unit_system,
+                 table=_panel_table, picture=TransomPicture(), unit_system=unit_system or UnitSystem(system=job.units),
                  sure=HowSure(lambda found: _model(found, job.waste.resin)))
 
 
@@ -335,7 +348,7 @@ def cautions(job):
         ``<ul>`` element [-].
     """
     thrust = thrust_caution(job)
-    lines = (*(() if thrust is None else (thrust,)), *CAUTIONS)
+    lines = (*(() if thrust is None else (units.told(thrust, job.units),)), *CAUTIONS)
     return "<ul>" + "".join(f"<li>{line}</li>" for line in lines) + "</ul>"
 
 

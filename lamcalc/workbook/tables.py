@@ -1,11 +1,17 @@
 """Tables and sentences in the chosen unit system: numbers rounded as their kind of quantity wants."""
 
 import html
+import re
 
 import numpy as np
 
 from lamcalc import units
 from lamcalc.workbook import style
+
+
+_KINDS = {"mm": "thickness", "mm2": "section_area", "m2": "area", "kg": "mass", "kg/m3": "density", "N": "force", "MPa": "stress",
+          "kN m2/m": "flexural_stiffness_per_width", "degC": "temperature"}
+_NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 
 
 def column(values, kind, system):
@@ -94,6 +100,61 @@ def frame(system, columns):
         else:
             shown[f"{name} [{units.unit_label(kind, system)}]"] = column(values, kind, system)
     return pd.DataFrame(shown)
+
+
+def in_system(data, system):
+    """A table that was made in metric units, in the chosen unit system.
+
+    Parameters
+    ----------
+    data : DataFrame
+        Metric: the unit stands in brackets at the end of a column's name, or in a column called unit beside value and
+        known range [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    DataFrame
+        The same in metric; in US units every number with its unit exchanged [-].
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> in_system(pd.DataFrame({"deflection [mm]": [25.4]}), "us").to_dict("list")
+    {'deflection [in]': ['1']}
+    >>> in_system(pd.DataFrame({"value": ["41 to 57"], "unit": ["mm"]}), "us").to_dict("list")
+    {'value': ['1.614 to 2.244'], 'unit': ['in']}
+    """
+    if system == "metric":
+        return data
+    data = data.copy()
+    if "unit" in data.columns:
+        for name in {"value", "known range"} & set(data.columns):
+            data[name] = [_us(text, unit) for text, unit in zip(data[name], data["unit"], strict=True)]
+        data["unit"] = [_us_unit(unit) for unit in data["unit"]]
+    for name in data.columns:
+        unit = re.search(r"\[([^]]*)\]$", name)
+        if unit and unit[1] in _KINDS:
+            data[name] = [_us(value, unit[1]) for value in data[name]]
+    return data.rename(columns=lambda name: re.sub(r"\[([^]]*)\]$", lambda unit: f"[{_us_unit(unit[1])}]", name))
+
+
+def _us_unit(unit):
+    return units.unit_label(_KINDS[unit], "us") if unit in _KINDS else unit
+
+
+def _us(value, unit):
+    if unit not in _KINDS:
+        return value
+    kind = _KINDS[unit]
+
+    def told(number):
+        inside = units.from_system(float(number[0]), kind, "metric")
+        found = units.to_system(inside, kind, "us")
+        return f"{found:.0f}" if abs(found) >= 1e4 else f"{found:.4g}"
+
+    return _NUMBER.sub(told, str(value))
 
 
 def show_table(data, digits=3):
