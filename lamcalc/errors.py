@@ -49,12 +49,12 @@ class NotThere(InputError):
     Examples
     --------
     >>> print(NotThere("transom", "add one to the job file"))
-    The job has no transom. Next: add one to the job file.
+    the job has no transom. Next: add one to the job file.
     """
 
     def __init__(self, what, next_step):
         super().__init__("job", f"has no {what}", None, next_step)
-        self.what, self.args = what, (f"The job has no {what}. Next: {next_step}.",)
+        self.what, self.args = what, (f"the job has no {what}. Next: {next_step}.",)
 
     def __reduce__(self):
         return NotThere, (self.what, self.next_step)

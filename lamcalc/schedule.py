@@ -729,15 +729,13 @@ class Schedule:
     @property
     def unpriced(self):
         """Ids of materials that have no price, so that they cost nothing in `cost_per_m2`, as a tuple [-]."""
-        wanted = []
-        for layer in self.layers:
-            if getattr(layer, "existing", False):
-                continue
-            if isinstance(layer, Ply):
-                wanted += [layer.reinforcement.id, layer.resin.id]
-            else:
-                wanted.append(core_price_key(layer) if isinstance(layer, CoreLayer) else getattr(layer, "resin", layer.name))
+        wanted = [key for layer in self.layers for key in _bought(layer)]
         return tuple(dict.fromkeys(key for key in wanted if key not in self.prices))
+
+    @property
+    def row_priced(self):
+        """Whether all of a laid layer has a price, shape (laid,), True for what is there already [-]."""
+        return np.array([all(key in self.prices for key in _bought(layer)) for layer in self.laid])
 
     def table(self):
         """The ply table, one row for every layer in the order it is laid.
@@ -800,6 +798,15 @@ class Schedule:
         2
         """
         return replace(self, layers=tuple(layers), name=self.name if name is None else name)
+
+
+def _bought(layer):
+    """Price keys of what a layer takes; none for what is there already."""
+    if getattr(layer, "existing", False):
+        return ()
+    if isinstance(layer, Ply):
+        return layer.reinforcement.id, layer.resin.id
+    return (core_price_key(layer) if isinstance(layer, CoreLayer) else getattr(layer, "resin", layer.name),)
 
 
 def core_price_key(layer):

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from lamcalc.schedule import CoreLayer, Ply, Schedule
 from lamcalc.shop.clamping import clamp_plan, plate_size, prepare_hole
 from lamcalc.shop.fillets import check_fillet, fillet_area, fillet_volume_ml, putty
-from lamcalc.shop.job_schedule import catalogue, schedule
+from lamcalc.shop.job_schedule import catalogue, schedule, tape_plies
 from lamcalc.shop.limits import SCARF_RATIO, Finding, Limit
 from lamcalc.shop.scarf import scarf_plan
 from lamcalc.shop.tabbing import TabbingPlan
@@ -178,7 +178,7 @@ def _transom(job, name, option, layers, shelf):
     entry, found = job.parts[name], {}
     joint, cores = entry.tabbing, [item for item in layers if isinstance(item.layer, CoreLayer)]
     if joint:
-        heaviest = max(shelf.reinforcement(tape.reinforcement).areal_weight_gsm for tape in joint.tapes)
+        heaviest = max(ply.reinforcement.areal_weight_gsm for ply in tape_plies(job, name, shelf))
         findings = tuple(check_fillet(joint.fillet_radius_mm, areal_weight_gsm=heaviest))
         size = {"length_mm": joint.length_mm, "angle_deg": joint.included_angle_deg}
         found["tabbing"] = _tapes(layers, "tabbing", [tape.leg_mm for tape in joint.tapes], joint.length_mm, (), shelf)

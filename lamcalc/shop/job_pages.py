@@ -12,6 +12,7 @@ from lamcalc.shop.job_transom import transom_comparison
 from lamcalc.shop.lists_csv import buying_rows, cutting_rows
 from lamcalc.shop.page_pdf import page_pdf
 from lamcalc.shop.sheet import part_sheet
+from lamcalc.shop.sheet_checks import remarks
 from lamcalc.shop.sheet_words import Words, money
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.whole_job import WholeJob, part_work
@@ -95,6 +96,8 @@ class JobPages:
         lines += [f"CHECK THE ENTRY: {told(line, self.system)}." for line in engine_doubts(self.whole.job)]
         lines += [f"The comparison speaks AGAINST the build chosen for {work.title}: {_told(work.against, self.system)}."
                   for work in self.whole.parts if work.against]
+        lines += [f"{stop['word'].upper()}, order of laying of {work.title}: {stop['wrong']} {stop['do']}"
+                  for work in self.whole.parts for stop in remarks(work.review, self.system)[0]]
         lost = [work.title for work in self.whole.parts if any(work.failed)]
         if lost:
             lines.append(f"SETTLE FIRST, a check does not hold: {'; '.join(lost)}. Their sheets say which.")

@@ -1,5 +1,6 @@
 """From the job file to materials and schedules: the catalogue with own materials, prices, physics layers."""
 
+from contextlib import contextmanager
 from dataclasses import replace
 
 from lamcalc.errors import InputError, NotThere
@@ -128,13 +129,56 @@ def _layer(entry, shelf, existing):
                             density_kg_m3=entry.putty_density_kg_m3, existing=existing)]
 
 
-def _placed(entry, shelf, existing, name, number):
-    """Layers of an entry; what the catalogue lacks is refused with the place in the job file."""
+@contextmanager
+def _placed(place):
+    """Refuse what the catalogue lacks with the place in the job file."""
     try:
-        return _layer(entry, shelf, existing)
+        yield
     except InputError as problem:
-        raise InputError(f"schedules.{name}, layer {number}: {problem.name}", problem.rule, problem.value,
-                         problem.next_step) from None
+        raise InputError(f"{place}: {problem.name}", problem.rule, problem.value, problem.next_step) from None
+
+
+def _layers(entry, shelf, existing, name, number):
+    with _placed(f"schedules.{name}, layer {number}"):
+        return _layer(entry, shelf, existing)
+
+
+def tape_plies(job, part, shelf=None):
+    """Tapes of a transom's tabbing as plies.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    part : str
+        Name of a transom with tabbing [-].
+    shelf : Catalogue, optional
+        Materials; the job's if not given [-].
+
+    Returns
+    -------
+    list of Ply
+        In the order laid [-].
+
+    Raises
+    ------
+    InputError
+        If the catalogue lacks a fabric or resin, with its place in the job file.
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> [ply.reinforcement.id for ply in tape_plies(load_demo(), "transom")]
+    ['biax45_1708', 'biax45_1708', 'biax45_1708']
+    """
+    from lamcalc.schedule import Ply
+
+    shelf, plies = _merged(job) if shelf is None else shelf, []
+    for number, tape in enumerate(job.parts[part].tabbing.tapes, 1):
+        with _placed(f"parts.{part}.tabbing, tape {number}"):
+            plies.append(Ply(shelf.reinforcement(tape.reinforcement), shelf.resin(tape.resin), shelf.process("hand"),
+                             angle_deg=tape.angle_deg))
+    return plies
 
 
 def prices(job):
@@ -209,7 +253,7 @@ def schedule(job, name, catalogue=None, *, property_model="micromechanics"):
                          f"choose one of: {', '.join(job.schedules) or 'none yet'}")
     shelf = _merged(job) if catalogue is None else catalogue
     entry = job.schedules[name]
-    layers = [layer for number, one in enumerate(job.layers(name), 1) for layer in _placed(one, shelf, entry.existing, name, number)]
+    layers = [layer for number, one in enumerate(job.layers(name), 1) for layer in _layers(one, shelf, entry.existing, name, number)]
     return Schedule(tuple(layers), shelf.fibres, name=entry.title or name, property_model=property_model,
                     prices={} if entry.existing else prices(job))
 

@@ -4,8 +4,8 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from lamcalc.errors import InputError, number, positive
-from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.job_schedule import schedule as job_schedule
+from lamcalc.shop.job_schedule import tape_plies
 from lamcalc.shop.limits import SEVERITIES, TEMPERATURE_WARM
 from lamcalc.shop.sequence_checks import raw_findings, steps_of
 from lamcalc.shop.sequence_rules import RULES, Rule, resin_table, rules_table
@@ -341,9 +341,7 @@ def context_of(job, part, option=None):
     if entry.kind == "transom":
         facts["window_mm"] = (entry.window.low_mm, entry.window.high_mm)
         if entry.tabbing:
-            shelf = catalogue(job)
-            facts["tabbing_gsm"] = max(shelf.reinforcement(t.reinforcement).areal_weight_gsm
-                                       for t in entry.tabbing.tapes)
+            facts["tabbing_gsm"] = max(ply.reinforcement.areal_weight_gsm for ply in tape_plies(job, part))
             facts["fillet_radius_mm"] = entry.tabbing.fillet_radius_mm
     return Context(**facts)
 

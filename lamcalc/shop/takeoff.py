@@ -3,7 +3,7 @@
 import math
 from dataclasses import replace
 
-from lamcalc.errors import InputError, positive
+from lamcalc.errors import InputError, NotThere, positive
 from lamcalc.schedule import SolidLayer
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.limits import LAP, STAGGER, THINNER_SHARE, Limit
@@ -75,7 +75,7 @@ def take_off(job, *, parts=None, options=None, combination_fraction=None, lap_mm
     positive("solvent", solvent_l_kg, "L/kg", zero=True)
     names = [p for p, entry in job.parts.items() if entry.chosen or p in options] if parts is None else list(parts)
     if not names:
-        raise InputError("job", "must have a part with a chosen schedule [-]", "none", "set `chosen` in a part")
+        raise NotThere("part with a chosen schedule", "enter [parts.NAME] with `chosen` in the job file")
     found = {}
     for name in names:
         schedule = chosen_schedule(job, name, options.get(name))

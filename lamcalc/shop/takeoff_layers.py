@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from lamcalc.errors import InputError, fraction
 from lamcalc.schedule import Coat, CoreLayer, Ply, Schedule, layer_name
 from lamcalc.shop.fillets import fillet_volume_ml
-from lamcalc.shop.job_schedule import schedule
+from lamcalc.shop.job_schedule import schedule, tape_plies
 from lamcalc.shop.scarf import scarf_plan
 from lamcalc.shop.tabbing import tape_width
 
@@ -180,7 +180,7 @@ def laid_layers(job, part, *, option=None, shelf=None, combination_fraction=None
     layers = [replace(item, number=k + 1) for k, item in enumerate(layers)]
     putty = _bond_putty(rows, sizes) + _edge_putty(entry, rows)
     if entry.kind == "transom" and entry.tabbing:
-        layers += _tapes(entry.tabbing, shelf, combination_fraction)
+        layers += _tapes(entry.tabbing, tape_plies(job, part, shelf), shelf, combination_fraction)
         putty.append(PuttyNeed("fillet", float(fillet_volume_ml(
             entry.tabbing.fillet_radius_mm, length_mm=entry.tabbing.length_mm,
             angle_deg=entry.tabbing.included_angle_deg, loss=0)), entry.tabbing.tapes[0].resin, "fillet"))
@@ -297,11 +297,10 @@ def _panel_sizes(entry, rows, skin_mm):
     return out
 
 
-def _tapes(tabbing, shelf, combination_fraction):
+def _tapes(tabbing, plies, shelf, combination_fraction):
     out = []
-    for k, tape in enumerate(tabbing.tapes):
-        ply = _whole_ply(Ply(shelf.reinforcement(tape.reinforcement), shelf.resin(tape.resin), shelf.process("hand"),
-                             angle_deg=tape.angle_deg), combination_fraction)
+    for k, (tape, ply) in enumerate(zip(tabbing.tapes, plies, strict=True)):
+        ply = _whole_ply(ply, combination_fraction)
         stack = Schedule((ply,), shelf.fibres)
         width = float(tape_width(tape.leg_mm, fillet_radius_mm=tabbing.fillet_radius_mm,
                                  angle_deg=tabbing.included_angle_deg))

@@ -5,6 +5,7 @@ import html
 import ipywidgets as widgets
 import traitlets
 
+from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
 from lamcalc.workbook import style
 from lamcalc.workbook.panel import UnitSystem, keep_keys
@@ -108,6 +109,14 @@ class JobState(traitlets.HasTraits):
         self._show(saved)
 
 
+def _state_in_use():
+    """The state of the job in use; where its file cannot be opened the demo's, and the sentence of why."""
+    try:
+        return JobState(), None
+    except InputError as problem:
+        return JobState(jobs.load_demo()), f"{problem} The other notebooks cannot open it either: open or start a job here, or press Demo."
+
+
 class JobBar:
     """Buttons to choose and save the job, with a mark for unsaved changes.
 
@@ -123,7 +132,7 @@ class JobBar:
     """
 
     def __init__(self, state=None):
-        self.state = state or JobState()
+        self.state, lost = (state, None) if state else _state_in_use()
         self.file = widgets.Text(description="Job file", placeholder="name.toml", layout=_FIELD)
         self.mark, self.message = widgets.HTML(), widgets.HTML()
         self.mark.add_class("lam-job")
@@ -146,6 +155,8 @@ class JobBar:
                                                         layout=widgets.Layout(flex_flow="row wrap")),
                                            self.switch, self.mark, self.message]))
         self._show()
+        if lost:
+            self._say(lost)
 
     @one_at_a_time
     def _try(self, act):

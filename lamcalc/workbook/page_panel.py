@@ -270,7 +270,7 @@ class PanelPage:
                         f"{self._show(found.deflection_limit_mm, 'thickness')} allowed under "
                         f"{self._show(found.load.force, 'force')}, least reserve factor {found.least.reserve_factor:.2f} "
                         f"({check_name(found.least).split(':')[0]}), {self._show(area * s.areal_mass_kg_m2, 'mass')}, "
-                        f"material {area * s.cost_per_m2:.0f} {self.job.prices.currency}. {verdict(found)}")
+                        f"material {area * s.cost_per_m2:.0f} {self.job.prices.currency}{tables.without(s.unpriced)}. {verdict(found)}")
         return tables.show_sentence(" ".join(said))
 
     @_needs("sole", NO_SOLE)

@@ -2,6 +2,7 @@
 
 import html
 from dataclasses import replace
+from functools import cached_property
 
 import pandas as pd
 from IPython.display import HTML
@@ -12,7 +13,7 @@ from lamcalc.shop.job_joints import job_joints
 from lamcalc.shop.job_schedule import first_part, schedule
 from lamcalc.shop.practice_claims import claims_table
 from lamcalc.shop.scarf import scarf_length, scarf_shear_factor
-from lamcalc.shop.sequence import context_of, review
+from lamcalc.shop.sequence import context_of, review, review_part
 from lamcalc.workbook import style, tables
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
 from lamcalc.workbook.plots_sequence import OrderPicture
@@ -56,7 +57,16 @@ class SequencePage:
 
     def answer(self):
         """The answer in a sentence, as HTML [-]."""
-        return tables.show_sentence(f"{self.job.parts[self.name].title}: {_words(self.found)}")
+        open_ = [self._title(name) for name, found in self._others.items() if found.worst in ("refuse", "warn")]
+        more = f" To be settled in other parts too, see below: {'; '.join(open_)}." if open_ else ""
+        return tables.show_sentence(f"{self._title(self.name)}: {_words(self.found)}{more}")
+
+    def _title(self, name):
+        return self.job.parts[name].title or name
+
+    @cached_property
+    def _others(self):
+        return {name: review_part(self.job, name) for name, part in self.job.parts.items() if part.chosen and name != self.name}
 
     def findings(self):
         """Findings at their layers, as HTML [-]."""
@@ -108,11 +118,19 @@ class SequencePage:
                       f"for {units.show(found.bolt_force, 'force', self.system)} on the hardest pulled bolt")]
         return tables.show_table(pd.DataFrame(rows, columns=["joint", "size", "how"]))
 
+    def other_findings(self):
+        """Findings on the order of the other parts, one table under the other, as HTML [-]."""
+        return self._below(lambda name: tables.show_table(_findings(self._others[name], self.system)))
+
     def other_joints(self):
         """Joints of the other parts of the job, one table under the other, as HTML [-]."""
-        others = [name for name, part in self.job.parts.items() if part.chosen and name != self.name]
-        return HTML("".join(f"<h4>{html.escape(self.job.parts[name].title or name)}</h4>{self.joints(name).data}"
-                                        for name in others))
+        return self._below(self.joints)
+
+    def _below(self, show):
+        """What is shown of the other parts, each below its title."""
+        if not self._others:
+            return tables.show_sentence("The job has no other part with a chosen schedule.")
+        return HTML("".join(f"<h4>{html.escape(self._title(name))}</h4>{show(name).data}" for name in self._others))
 
     def inputs(self):
         """What the review takes for given, as HTML [-]."""

@@ -11,7 +11,7 @@ from lamcalc.errors import NotThere
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_schedule import first_part
-from lamcalc.shop.sheet_checks import shortfalls
+from lamcalc.shop.sheet_checks import remarks, shortfalls
 from lamcalc.shop.sheet_layers import sheet_layers
 from lamcalc.shop.sheet_safety import CAUTIONS
 from lamcalc.shop.sheet_tables import layer_table
@@ -71,9 +71,12 @@ def answer(job):
     words = (f"{len(sheets)} sheets, one a part, with what to cut, mix, lay and write down, a handover page for the "
              f"owner, and "
              f"{len(lists)} lists for the spreadsheet.")
-    low = [work.title for work in found.whole.parts if shortfalls(work)] if found.whole else []
+    low = [work.title for work in found.whole.parts if shortfalls(work)]
     if low:
-        words += f" A margin does not hold or a rule is not met, and the sheet says so on top: {'; '.join(low)}."
+        words += f" Something does not hold, breaks a rule or is not checked, and the sheet says so on top: {'; '.join(low)}."
+    open_ = [work.title for work in found.whole.parts if remarks(work.review)[0]]
+    if open_:
+        words += f" Something in the order of laying is to be settled first, and the sheet says so on top: {'; '.join(open_)}."
     return words + (" Not made: " + " ".join(found.problems) if found.problems else " Every part of the job has its "
                                                                                     "sheet.")
 

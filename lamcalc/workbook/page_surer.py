@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 
 from lamcalc import units
+from lamcalc.errors import InputError, NotThere
 from lamcalc.schedule import layer_name
 from lamcalc.shop.job_stringer import stringer_result
 from lamcalc.shop.job_surer import (
@@ -54,8 +55,8 @@ class SurerPage:
     ----------
     job : Job
         Job file as loaded [-].
-    panel : str
-        Panel whose laminate is searched [-].
+    panel : str, optional
+        Panel whose laminate is searched; the first with an original build if not given [-].
     result : str
         Result of the transom that is looked at, a key of `TransomModel.results` [-].
     system : {"metric", "us"}, optional
@@ -69,8 +70,16 @@ class SurerPage:
     True
     """
 
-    def __init__(self, job, panel="bottom", result="turn", *, system=None):
-        self.job, self.name, self.key, self.system = job, panel, result, system or job.units
+    def __init__(self, job, panel=None, result="turn", *, system=None):
+        self.job, self.key, self.system = job, result, system or job.units
+        self._panel = panel or next((key for key, part in job.parts.items() if part.kind == "panel" and part.original), None)
+
+    @property
+    def name(self):
+        """Panel whose laminate is searched [-]."""
+        if self._panel is None:
+            raise NotThere("panel with an original build", "name it: original = \"a schedule\" in [parts.NAME] of the job file")
+        return self._panel
 
     def _show(self, value, kind):
         return units.show(float(value), kind, self.system)
@@ -90,34 +99,37 @@ class SurerPage:
         return found
 
     def answer(self):
-        """The answer in a sentence, as HTML [-]."""
-        finds, parts = self._finds, []
-        if "lightest" in finds:
-            old, light, cheap = (finds[key] for key in ("fabrics as moulded", "lightest", "cheapest"))
-            parts.append(
-                f"Bottom: {self._show(light.areal_mass_kg_m2, 'areal_mass')} instead of "
-                f"{self._show(old.areal_mass_kg_m2, 'areal_mass')} is the lightest from this stock that bends no more "
-                f"and carries no less, and {_less(cheap.cost_per_m2, old.cost_per_m2)} in material the cheapest."
-            )
-        else:
-            parts.append("Bottom: nothing from this stock bends no more and carries no less within 3 to 7 layers.")
-        sizing = stringer_search(self.job)
-        now = stringer_result(self.job)
-        if sizing.best is not None:
-            verdict = "holds as drawn" if now.holds else "does not meet every check as drawn"
-            parts.append(
-                f"Stringer: it {verdict}; the lightest of those tried that does is "
-                f"{self._build_words(sizing)} ({self._per_length(sizing.best.stringer.mass_kg_m)}, as drawn "
-                f"{self._per_length(now.stringer.mass_kg_m)})."
-            )
-        else:
-            parts.append("Stringer: none of the builds tried meets every check.")
+        """The answer in a sentence a part, or why there is none, as HTML [-]."""
+        return tables.show_sentence(" ".join(_tried(say) for say in (self._panel_words, self._stringer_words, self._transom_words)))
+
+    def _panel_words(self):
+        title, finds = self.job.parts[self.name].title or self.name, self._finds
+        if "lightest" not in finds:
+            return f"{title}: nothing from this stock bends no more and carries no less within 3 to 7 layers."
+        old, light, cheap = (finds[key] for key in ("fabrics as moulded", "lightest", "cheapest"))
+        return (
+            f"{title}: {self._show(light.areal_mass_kg_m2, 'areal_mass')} instead of "
+            f"{self._show(old.areal_mass_kg_m2, 'areal_mass')} is the lightest from this stock that bends no more "
+            f"and carries no less, and {_less(cheap.cost_per_m2, old.cost_per_m2)} in material the cheapest."
+        )
+
+    def _stringer_words(self):
+        sizing, now = stringer_search(self.job), stringer_result(self.job)
+        if sizing.best is None:
+            return "Stringer: none of the builds tried meets every check."
+        verdict = "holds as drawn" if now.holds else "does not meet every check as drawn"
+        return (
+            f"Stringer: it {verdict}; the lightest of those tried that does is "
+            f"{self._build_words(sizing)} ({self._per_length(sizing.best.stringer.mass_kg_m)}, as drawn "
+            f"{self._per_length(now.stringer.mass_kg_m)})."
+        )
+
+    def _transom_words(self):
         best = min(transom_odds(self.job, seed=SEED), key=lambda odds: odds.worst.share)
-        parts.append(
+        return (
             f"Transom: of the options the surest is {best.title}; the target it misses most often: "
             f"{best.worst.words(self.system)}."
         )
-        return tables.show_sentence(" ".join(parts))
 
     def _per_length(self, per_m):
         per = 1.0 if self.system == "metric" else units.convert(1.0, "ft", "m")
@@ -357,6 +369,13 @@ class SurerPage:
             Samples, chance, swings [-].
         """
         return transom_study(self.job, option, key, share=share, group=group, samples=samples, seed=SEED)
+
+
+def _tried(say):
+    try:
+        return say()
+    except InputError as problem:
+        return str(problem)
 
 
 def _words(study, system):

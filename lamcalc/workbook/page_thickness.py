@@ -106,12 +106,13 @@ class ThicknessPage:
             f"({units.show(s.total_thickness_mm, 'thickness', other)}); anything from {self._show(low, 'thickness')} to "
             f"{self._show(high, 'thickness')} is within usual hand work. It weighs "
             f"{self._show(s.areal_mass_kg_m2, 'areal_mass')} and the material costs "
-            f"{money(s.cost_per_m2, self.job.prices.currency, self.system)}, before waste.")
+            f"{money(s.cost_per_m2, self.job.prices.currency, self.system)}, before waste{tables.without(s.unpriced)}.")
 
     def table(self):
         """The schedule layer by layer with a total, as HTML [-]."""
         s = self.schedule
         cost, per = money_column(s.row_cost, self.system)
+        cost = [text if priced else "no price" for priced, text in zip(s.row_priced, cost, strict=True)]
         rows = tables.frame(self.system, {
             "layer": (None, np.arange(1, len(s.laid) + 1)), "material": (None, s.table()["material"]),
             "dry weight": ("areal_weight", s.row_glass_gsm),
@@ -123,7 +124,7 @@ class ThicknessPage:
         total = ["", "total", *(tables.column(v, k, self.system)[0] for v, k in (
             (1000 * s.glass_kg_m2, "areal_weight"), (s.glass_fraction, "fraction"), (s.total_thickness_mm, "thickness"))),
                  "", tables.column(1000 * s.resin_kg_m2, "areal_weight", self.system)[0],
-                 tables.column(s.areal_mass_kg_m2, "areal_mass", self.system)[0], money_column(s.cost_per_m2, self.system)[0][0]]
+                 tables.column(s.areal_mass_kg_m2, "areal_mass", self.system)[0], "no price for all of it" if s.unpriced else money_column(s.cost_per_m2, self.system)[0][0]]
         return tables.show_table(pd.concat([rows, pd.DataFrame([total], columns=rows.columns)]))
 
     def figure(self):

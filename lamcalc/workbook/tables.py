@@ -157,6 +157,27 @@ def _us(value, unit):
     return _NUMBER.sub(told, str(value))
 
 
+def without(unpriced):
+    """What a sum of money leaves out.
+
+    Parameters
+    ----------
+    unpriced : sequence of str
+        Ids of materials without a price [-].
+
+    Returns
+    -------
+    str
+        Words that follow the sum; nothing where every price is known [-].
+
+    Examples
+    --------
+    >>> without(("csm_450", "ud_400"))
+    ', WITHOUT csm 450, ud 400, for which the job has no price'
+    """
+    return f", WITHOUT {', '.join(key.replace('_', ' ') for key in unpriced)}, for which the job has no price" if unpriced else ""
+
+
 def show_table(data, digits=3):
     """A table for a notebook.
 

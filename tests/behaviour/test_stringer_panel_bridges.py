@@ -225,7 +225,7 @@ def test_edge_close_out_by_hand(job):
     "ask, words",
     [
         (lambda job: stringer_part(job, "keel"), "must be a stringer of this job, one of: stringers"),
-        (lambda job: stringer_part(without(job, "stringer")), "The job has no stringer. Next: add"),
+        (lambda job: stringer_part(without(job, "stringer")), "the job has no stringer. Next: add"),
         (lambda job: stringer_case(job, option="sole_board"), "stringer option"),
         (lambda job: stringer_variant(job, **DRAWN | {"plies": 0}), "count"),
         (lambda job: stringer_variant(job, **DRAWN | {"former": "granite"}), "granite"),

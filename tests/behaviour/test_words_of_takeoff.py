@@ -137,8 +137,8 @@ def test_names_and_refusals(job):
     assert caught.value.rule.startswith("must be one of ") and caught.value.value == "other"
     with pytest.raises(InputError) as caught:
         take_off(job, parts=[])
-    assert str(caught.value) == ("job must have a part with a chosen schedule [-]; received 'none'. "
-                                 "Next: set `chosen` in a part.")
+    assert str(caught.value) == ("the job has no part with a chosen schedule. "
+                                 "Next: enter [parts.NAME] with `chosen` in the job file.")
     bare = SimpleNamespace(reinforcement=SimpleNamespace(id="tape", roll_width_mm=None))
     with pytest.raises(InputError) as caught:
         roll_width(job, bare, shelf)
