@@ -1,0 +1,272 @@
+"""Any job through every notebook: its own units, only what it has, refusals in words, and the cells below still run."""
+
+import re
+from pathlib import Path
+
+import nbformat
+import notebook_runs
+import pytest
+from nbclient import NotebookClient
+from test_notebooks import copied_checkout, run_nbval
+from test_us_pages import metric_only
+
+from lamcalc.errors import InputError
+from lamcalc.shop import job as jobs
+from lamcalc.shop.job_joints import job_joints
+from lamcalc.shop.job_pages import job_pages
+from lamcalc.shop.job_quality import job_quality
+from lamcalc.shop.sequence import context_of
+from lamcalc.shop.takeoff import take_off
+from lamcalc.workbook import page_sheet, page_transom
+from lamcalc.workbook.job_bar import JobBar
+from lamcalc.workbook.page_panel import PanelPage
+from lamcalc.workbook.page_sequence import SequencePage
+from lamcalc.workbook.page_surer import SurerPage
+from lamcalc.workbook.page_thickness import ThicknessPage
+
+pytestmark = pytest.mark.behaviour
+
+NUMBERS = [f"{number:02d}" for number in range(12)]
+READINGS = """
+[survey.side]
+found = "two cracks"
+
+[schedules.side]
+title = "Hull side"
+layers = [
+  { kind = "ply", reinforcement = "csm_450", resin = "iso_polyester", count = 2 },
+  { kind = "ply", reinforcement = "biax45_1708", resin = "iso_polyester" },
+]
+
+[as_built.side]
+laminate = "side"
+thickness_mm = ["0.130 in", "0.140 in", "0.135 in"]
+glass_used_kg = "4 lb"
+resin_used_kg = "8 lb"
+"""
+
+
+@pytest.fixture
+def readings(tmp_path):
+    """A job in US units with readings of a laminate and no part at all."""
+    blank = jobs.new("skiff", units="us").text
+    for table in ("survey", "schedules", "as_built"):
+        blank = blank.replace(f"[{table}]\n", "")
+    path = tmp_path / "skiff.toml"
+    path.write_text(blank.replace("[parts]\n", READINGS), encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def in_us(tmp_path):
+    """The demo in US units."""
+    path = tmp_path / "launch.toml"
+    path.write_text(jobs.load_demo().text.replace('units = "metric"', 'units = "us"', 1), encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def shell(monkeypatch):
+    """A shell in the folder of the notebooks, on the job that `use` names."""
+    monkeypatch.chdir(notebook_runs.NOTEBOOKS)
+    with notebook_runs.shell() as found:
+        found.use = lambda path: monkeypatch.setenv("LAMCALC_JOB", str(path))
+        yield found
+
+
+# --- refusals -----------------------------------------------------------------------------------------------------------
+
+def test_a_job_of_readings_alone_goes_through_every_notebook(shell, readings):
+    shell.use(readings)
+    found = {number: notebook_runs.run(number, inside=shell) for number in NUMBERS}
+    assert not any(run.stopped for run in found.values())
+    assert not [number for number, run in found.items() if "could not be computed (" in run.text]
+    lacks = {"03": "transom", "04": "stringer", "05": "panel", "06": "part", "07": "part", "08": "part", "10": "part", "11": "transom"}
+    for number, kind in lacks.items():
+        assert f"This cell has nothing to show: the job has no {kind}" in found[number].text, number
+    assert "nothing to show" not in found["01"].text + found["02"].text + found["09"].text
+    assert "0.135 in" in found["09"].shown("page.answer()") and "mm" not in found["09"].shown("page.answer()")
+    assert "no price" in found["01"].shown("page.table()")
+
+
+def test_nothing_of_the_job_before_is_shown_after_a_refusal(shell, readings, in_us):
+    shell.use(in_us)
+    before = notebook_runs.run("04", inside=shell)
+    assert "EI" in before.shown("page.table()")
+    shell.use(readings)
+    after = notebook_runs.run("04", inside=shell)
+    shown = [text for source, text, _ in after.cells if "page." in source or "other." in source]
+    assert len(shown) > 10 and all(text.startswith("This cell has nothing to show: the job has no stringer") for text in shown)
+
+
+def test_a_refusal_in_a_real_kernel_lets_the_cells_below_run(monkeypatch, tmp_path):
+    monkeypatch.setenv("LAMCALC_JOB", str(tmp_path / "gone.toml"))
+    book = nbformat.read(next(notebook_runs.NOTEBOOKS.glob("04_*.ipynb")), as_version=4)
+    NotebookClient(book, timeout=120, kernel_name="python3", resources={"metadata": {"path": notebook_runs.NOTEBOOKS}}).execute()
+    outputs = [output for cell in book.cells if cell.cell_type == "code" for output in cell.outputs]
+    assert len(outputs) == sum(cell.cell_type == "code" for cell in book.cells)
+    for output in outputs:
+        assert output.output_type == "display_data" and "must exist" in output.data["text/html"]
+        assert 'role="alert"' in output.data["text/html"] and "border:2px solid" in output.data["text/html"]
+
+
+def test_whatever_breaks_reaches_the_user_in_words(shell, in_us):
+    shell.use(in_us)
+    shell.run_cell("from lamcalc.workbook.start import job_in_use\njob = job_in_use()")
+    shell.display_pub.outputs.clear()
+    assert shell.run_cell("width = {}['span']").success
+    (shown,) = shell.display_pub.outputs
+    assert "it could not be computed (KeyError: &#x27;span&#x27;). The job is as it was." in shown["data"]["text/html"]
+    with pytest.raises(KeyError):
+        shell.user_ns["width"].label
+
+
+def test_a_panel_of_the_demo_that_refuses_fails_the_comparison(tmp_path):
+    copy = copied_checkout(tmp_path)
+    page = copy / "lamcalc" / "workbook" / "page_thickness.py"
+    text = page.read_text(encoding="utf-8")
+    broken = re.sub(r"    def panel\(self, unit_system=None\):\n",
+                    "    def panel(self):\n        from lamcalc.errors import NotThere\n        raise NotThere('fabric', 'buy one')\n\n"
+                    "    def old(self, unit_system=None):\n", text)
+    assert broken != text
+    page.write_text(broken, encoding="utf-8")
+    found = run_nbval(copy, "01_ply_thickness.ipynb")
+    assert found.returncode == 1 and "the job has no fabric" in found.stdout and "1 failed" in found.stdout
+
+
+def test_the_job_bar_is_there_when_the_file_of_the_job_is_gone(tmp_path, monkeypatch):
+    monkeypatch.setenv("LAMCALC_JOB", str(tmp_path / "gone.toml"))
+    bar = JobBar()
+    assert "gone.toml" in bar.message.value and "open or start a job here" in bar.message.value
+    assert bar.state.job.name.startswith("Coaching launch")
+
+
+# --- units --------------------------------------------------------------------------------------------------------------
+
+METRIC_LABEL = re.compile(r"\[(?:mm|m|m2|kg|kg/m2?|g/m2|N|MPa|GPa|kPa|kN/mm|N/mm|kN m2/m|kN m2|degC|L|mL|g)\]")
+ELSEWHERE = re.compile(r"other\.|other_units|check\(job\)|page\.check|workings|claims|page\.names|limits\(\)")
+
+
+def test_every_notebook_opens_in_the_units_of_its_job(shell, in_us):
+    """Labels of tables in US units, but for the tables in the other units, for published cases and for workings."""
+    shell.use(in_us)
+    seen = 0
+    for number in NUMBERS[1:]:
+        for source, text, _ in notebook_runs.run(number, inside=shell).cells:
+            if not ELSEWHERE.search(source):
+                assert not METRIC_LABEL.search(text), (number, source)
+                seen += bool(re.search(r"\[(?:in|lb|ft|lbf|psi|Msi|oz/yd2|lb/ft2|lb/ft|lbf in2/in|lbf in2|degF)\]", text))
+            elif "other" in source and "sentence" not in source:
+                assert not re.search(r"\[(?:in|lb|psi|Msi|lbf)\]", text), (number, source)
+    assert seen > 20
+
+
+@pytest.mark.parametrize("module", [page_transom, page_sheet])
+def test_tables_of_functions_follow_the_job_and_the_asked_system(module, in_us):
+    job = jobs.load(in_us)
+    for show in (module.inputs, getattr(module, "knees", module.inputs), getattr(module, "hand_check", module.check if module is page_sheet else None)):
+        table = show(job)
+        assert metric_only("".join(f"<td>{cell}</td>" for cell in table.astype(str).to_numpy().ravel()
+                                   if "option" not in cell and "cast core" not in cell)) == []
+        assert not METRIC_LABEL.search(" ".join(table.columns))
+        assert show(job, system="metric").to_string() == show(jobs.load_demo()).to_string()
+
+
+def test_a_table_in_us_units_is_the_metric_one_converted(in_us):
+    from lamcalc import units
+
+    metric, us = page_transom.knees(jobs.load_demo()), page_transom.knees(jobs.load(in_us))
+    for old, new in zip(metric["deflection, no knees [mm]"], us["deflection, no knees [in]"], strict=True):
+        assert float(new) == pytest.approx(units.convert(old, "mm", "in"), rel=1e-3)
+    row = {name: dict(zip(table["input"], table["value"], strict=True)) for name, table in
+           (("metric", page_transom.inputs(jobs.load_demo())), ("us", page_transom.inputs(jobs.load(in_us))))}
+    assert row["metric"]["static thrust ahead"] == "2100" and float(row["us"]["static thrust ahead"]) == pytest.approx(472.1)
+    assert row["us"]["clamping window"] == "1.614 to 2.244"
+
+
+def test_both_panels_of_a_page_follow_one_switch(in_us):
+    page = PanelPage(jobs.load(in_us))
+    bottom, sole = page.bottom_panel(), page.sole_panel()
+    assert bottom.switch.value == sole.switch.value == "us"
+    bottom.switch.value = "metric"
+    assert sole.switch.value == "metric" and " mm" in sole.sentence.value
+
+
+# --- words --------------------------------------------------------------------------------------------------------------
+
+OF_THE_DEMO = re.compile(r"\blaunch\b|\bhelm\b|bracket moves|\d[\d.,]* ?(?:GPa|mm|kN|°C|kg|L)\b|rowing|Three cores|two people|"
+                         r"transom for today|inner skin of the transom|with the stitched patch|by hand script", re.IGNORECASE)
+GENERAL = ("One percent", "805 g/m2", "Class-rule", "Knees", "g/m2 or 23.75", "ISO 12215")
+
+
+@pytest.mark.parametrize("path", sorted(notebook_runs.NOTEBOOKS.glob("*.ipynb")), ids=lambda path: path.stem)
+def test_fixed_text_is_true_for_any_job(path):
+    """What holds for the demo alone says so in its own paragraph or line."""
+    for cell in nbformat.read(path, as_version=4).cells:
+        if cell.cell_type != "markdown" or cell.source.startswith("## Check against a published"):
+            continue
+        for paragraph in cell.source.split("\n\n"):
+            if OF_THE_DEMO.search(paragraph) and not any(words in paragraph for words in GENERAL):
+                assert re.search(r"\bdemo\b", paragraph), paragraph
+
+
+def test_a_page_of_another_boat_names_its_parts(in_us):
+    text = Path(in_us).read_text(encoding="utf-8").replace("parts.bottom", "parts.side").replace("survey.bottom", "survey.side")
+    Path(in_us).write_text(text, encoding="utf-8")
+    page = SurerPage(jobs.load(in_us))
+    assert page.name == "side" and "Hull bottom panel, patch from outside: 1." in page.answer().data
+    assert "oz/ft2" in page.bottom().data and "g/m2" not in page.bottom().data
+
+
+def test_a_search_tells_part_by_part_what_the_job_lacks(readings):
+    said = SurerPage(jobs.load(readings)).answer().data
+    assert all(f"the job has no {kind}" in said for kind in ("panel with an original build", "stringer", "transom"))
+
+
+def test_money_says_what_it_leaves_out(readings):
+    said = ThicknessPage(jobs.load(readings)).answer().data
+    assert "before waste, WITHOUT csm 450, iso polyester, biax45 1708, for which the job has no price" in said
+
+
+# --- jobs of readings alone ---------------------------------------------------------------------------------------------
+
+def test_readings_without_a_part_are_held_against_their_laminate(readings):
+    job = jobs.load(readings)
+    assert job.parts == {} and job.survey["side"].found == "two cracks"
+    found = job_quality(job, "side")
+    plan = jobs.schedule(job, "side")
+    assert found.report.as_built.thickness_mm == pytest.approx(0.135 * 25.4)
+    (balance,) = [check for check in found.report.checks if check.name == "mass balance"]
+    assert balance.expected == pytest.approx(plan.glass_fraction) or balance.expected == pytest.approx(100 * plan.glass_fraction)
+    assert not [name for name in found.stiffness["figure"] if name.startswith("whole part")]
+
+
+def test_a_misspelt_part_is_still_refused(in_us):
+    text = Path(in_us).read_text(encoding="utf-8")
+    Path(in_us).write_text(text.replace("[as_built.transom]", "[as_built.transon]"), encoding="utf-8")
+    with pytest.raises(InputError, match=r"as_built.transon: must be the name of a part of this job"):
+        jobs.load(in_us)
+
+
+# --- places and findings ------------------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize("ask", [lambda job: context_of(job, "transom"), lambda job: job_joints(job, "transom"), take_off])
+@pytest.mark.parametrize(("field", "word"), [("reinforcement", "reinforcement must be"), ("resin", "resin must be")])
+def test_an_unknown_material_of_a_tape_is_told_with_its_place(ask, field, word):
+    job = jobs.update(jobs.load_demo(), {f"parts.transom.tabbing.tapes[1].{field}": "biax_unknown"})
+    with pytest.raises(InputError) as caught:
+        ask(job)
+    assert str(caught.value).startswith(f"parts.transom.tabbing, tape 2: {word}")
+
+
+def test_what_the_sheet_asks_to_settle_first_stands_on_the_screen_too():
+    job = jobs.update(jobs.load_demo(), {"parts.transom.chosen": "transom_plywood", "parts.sole.chosen": "sole_plywood"})
+    pages = job_pages(job)
+    for title, name, words in (("Transom rebuild", "transom", "end grain is sealed"), ("Sole panel at the helm", "sole", "woven or stitched")):
+        (line,) = [line for line in pages.summary() if line.startswith(f"SETTLE THIS FIRST, order of laying of {title}") and words in line]
+        assert "Settle this first" in pages.texts[f"sheet_{name}.html"] and words in pages.texts[f"sheet_{name}.html"]
+    assert "order of laying is to be settled first" in page_sheet.answer(job)
+    page = SequencePage(job)
+    assert "To be settled in other parts too, see below: Sole panel at the helm." in page.answer().data
+    assert "woven or stitched" in page.other_findings().data and "Hull bottom panel" in page.other_findings().data
+    assert not any("SETTLE THIS FIRST" in line for line in job_pages(jobs.load_demo()).summary())
