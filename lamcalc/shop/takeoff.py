@@ -3,7 +3,7 @@
 import math
 from dataclasses import replace
 
-from lamcalc.errors import InputError, NotThere, positive
+from lamcalc.errors import NotThere, positive
 from lamcalc.schedule import SolidLayer
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.limits import LAP, STAGGER, THINNER_SHARE, Limit

@@ -8,7 +8,7 @@ from lamcalc.workbook.job_bar import JobBar
 from lamcalc.workbook.page_sheet import writer
 from lamcalc.workbook.page_stringer import StringerPage
 from lamcalc.workbook.page_thickness import ThicknessPage
-from lamcalc.workbook.start import job_in_use, plain_problems
+from lamcalc.workbook.start import job_in_use
 from lamcalc.workbook.workbench import Workbench
 
 pytestmark = pytest.mark.behaviour
@@ -52,19 +52,6 @@ def test_the_note_may_be_damaged(folder):
     (folder / jobs.IN_USE).write_bytes(b"\xff\x00\n")
     with pytest.raises(InputError):
         job_in_use()
-
-
-class Shell:
-    def set_custom_exc(self, kinds, handler):
-        self.kinds, self.handler = kinds, handler
-
-
-def test_a_problem_is_shown_as_a_sentence(capsys):
-    shell = Shell()
-    plain_problems(shell)
-    assert shell.kinds == (InputError,)
-    shown = shell.handler(shell, InputError, InputError("span", "must be positive [mm]", -1, "measure it"), None)
-    assert shown is None and "Traceback" not in capsys.readouterr().out
 
 
 def test_pages_of_a_blank_job_say_what_is_missing():
