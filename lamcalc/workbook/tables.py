@@ -8,7 +8,6 @@ import numpy as np
 from lamcalc import units
 from lamcalc.workbook import style
 
-
 _KINDS = {"mm": "thickness", "mm2": "section_area", "m2": "area", "kg": "mass", "kg/m3": "density", "N": "force", "MPa": "stress",
           "kN m2/m": "flexural_stiffness_per_width", "degC": "temperature"}
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
