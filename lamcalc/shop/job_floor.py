@@ -5,11 +5,29 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from lamcalc.shop.job_types import (
-    Allowance, Day, Flag, Length, LiquidDensity, Money, Name, Note, Record, Status, Temperature, Text, Thickness,
-    broken, many, percent, quantity, whole,
+    Allowance,
+    Day,
+    Flag,
+    Length,
+    LiquidDensity,
+    Money,
+    Name,
+    Note,
+    Record,
+    Status,
+    Temperature,
+    Text,
+    Thickness,
+    broken,
+    many,
+    percent,
+    quantity,
+    whole,
 )
+from lamcalc.units import convert
 
 Shelf = quantity("-", least=0, most=100_000)
+SOLD_IN_US = {"lb": "kg", "gal": "L", "qt": "L", "ft2": "m2", "yd2": "m2", "ft": "m", "yd": "m"}  # and the metric measure of each
 CatalystPercent = percent(10)
 
 
@@ -217,8 +235,8 @@ class PriceEntry(Record):
         Name in the catalogue, or any other name for consumables [-].
     price : float
         Amount [money per `per`].
-    per : {"m2", "kg", "L", "m", "sheet", "each"}
-        What the price is for [-].
+    per : {"m2", "kg", "L", "m", "lb", "gal", "qt", "ft2", "yd2", "ft", "yd", "sheet", "each"}
+        What the price is for; m, ft and yd run along the roll [-].
     thickness_mm : float, optional
         Thickness of the sheet [mm].
     sheet_length_mm, sheet_width_mm : float, optional
@@ -234,11 +252,17 @@ class PriceEntry(Record):
 
     item: Name
     price: Money
-    per: Literal["m2", "kg", "L", "m", "sheet", "each"]
+    per: Literal["m2", "kg", "L", "m", *SOLD_IN_US, "sheet", "each"]
     thickness_mm: Thickness | None = None
     sheet_length_mm: Length | None = None
     sheet_width_mm: Length | None = None
     status: Status = "data sheet"
+
+    @property
+    def metric(self):
+        """Amount and metric measure that it is for [money], [-]."""
+        per = SOLD_IN_US.get(self.per, self.per)
+        return (self.price if per == self.per else self.price / convert(1.0, self.per, per)), per
 
     @model_validator(mode="after")
     def _sheet_has_a_size(self):
@@ -338,7 +362,7 @@ class Container(Record):
         Name in the catalogue, or of the consumable [-].
     size : float
         Content of one container sold [as `unit` says].
-    unit : {"kg", "L"}
+    unit : {"kg", "L", "lb", "gal", "qt"}
         Unit of size and shelf [-].
     on_shelf : float
         Quantity left [as `unit` says].
@@ -353,9 +377,16 @@ class Container(Record):
 
     item: Name
     size: quantity("-", above=0, most=10_000)
-    unit: Literal["kg", "L"]
+    unit: Literal["kg", "L", "lb", "gal", "qt"]
     on_shelf: Shelf = 0.0
     status: Status = "measured"
+
+    @property
+    def metric(self):
+        """Content of one, quantity left, and their metric unit [kg or L]."""
+        unit = SOLD_IN_US.get(self.unit, self.unit)
+        factor = 1.0 if unit == self.unit else convert(1.0, self.unit, unit)
+        return self.size * factor, self.on_shelf * factor, unit
 
 
 class Sheet(Record):

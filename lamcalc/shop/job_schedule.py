@@ -200,20 +200,36 @@ def prices(job):
     >>> prices(load_demo())["iso_polyester"].amount
     6.9
     """
-    from lamcalc.schedule import Price
-
-    def price(entry):
-        sheet = entry.sheet_length_mm * entry.sheet_width_mm / 1e6 if entry.per == "sheet" else None
-        return Price(entry.price, entry.per, sheet_m2=sheet, date=job.prices.date.isoformat())
-
-    fit = [entry for entry in job.prices.items if entry.per in ("m2", "kg", "sheet")]
-    out = {entry.item: price(entry) for entry in fit if entry.thickness_mm is None}
+    out = {entry.item: _price(job, entry) for entry in job.prices.items if entry.thickness_mm is None}
     cores = [layer for entry in job.schedules.values() for layer in entry.layers if layer.kind == "core"]
     for layer in cores:
         entry = job.prices.of(layer.core, layer.thickness_mm)
-        if entry in fit:
-            out[f"{layer.core}_{layer.thickness_mm:g}mm"] = price(entry)
-    return out
+        if entry is not None:
+            out[f"{layer.core}_{layer.thickness_mm:g}mm"] = _price(job, entry)
+    return {key: price for key, price in out.items() if price is not None}
+
+
+def _price(job, entry):
+    """A price of the list by area, mass or sheet; None where it is by another measure that cannot be converted."""
+    from lamcalc.schedule import Price
+
+    amount, per = entry.metric
+    if per in ("L", "m"):
+        shelf = _merged(job)
+        if per == "L" and entry.item in shelf.resins:
+            from lamcalc.shop.takeoff_resin import (
+                resin_use,  # here, because a take-off begins with a schedule
+            )
+
+            amount, per = amount * resin_use(job, shelf, "", entry.item, stays_kg=0.0, to_buy_kg=1.0).to_buy_l, "kg"
+        if per == "m" and entry.item in shelf.reinforcements:
+            sold = [roll.width_mm for roll in job.stock.rolls if roll.item == entry.item]
+            width = sold[0] if sold else shelf.reinforcement(entry.item).roll_width_mm
+            amount, per = (amount / float(width) * 1e3, "m2") if width else (amount, per)
+    if per not in ("m2", "kg", "sheet"):
+        return None
+    sheet = entry.sheet_length_mm * entry.sheet_width_mm / 1e6 if per == "sheet" else None
+    return Price(amount, per, sheet_m2=sheet, date=job.prices.date.isoformat())
 
 
 def schedule(job, name, catalogue=None, *, property_model="micromechanics"):

@@ -129,12 +129,13 @@ def _unit_price(entry, unit, ratio):
     """Price of one `unit`; None where the list prices by another measure that cannot be converted."""
     if entry is None:
         return None
-    if entry.per == unit:
-        return entry.price
-    if ratio is not None and (entry.per, unit) == ("m2", "m"):
-        return entry.price * ratio
-    if ratio is not None and (entry.per, unit) == ("L", "kg"):
-        return entry.price / ratio
+    price, per = entry.metric
+    if per == unit:
+        return price
+    if ratio is not None and (per, unit) == ("m2", "m"):
+        return price * ratio
+    if ratio is not None and (per, unit) == ("L", "kg"):
+        return price / ratio
     return None
 
 
@@ -205,9 +206,10 @@ def _stock(job, item, thickness, unit, ratio):
         return sum(s.on_shelf for s in sheets if s.length_mm >= sheets[0].length_mm and s.width_mm >= sheets[0].width_mm), 1.0
     on_shelf, size = 0.0, None
     for box in job.stock.containers:
-        factor = 1.0 if box.unit == unit else {"L": ratio, "kg": ratio and 1 / ratio}[box.unit]
+        content, left, sold_in = box.metric
+        factor = 1.0 if sold_in == unit else {"L": ratio, "kg": ratio and 1 / ratio}[sold_in]
         if box.item == item and factor:
-            on_shelf, size = on_shelf + box.on_shelf * factor, size or box.size * factor
+            on_shelf, size = on_shelf + left * factor, size or content * factor
     return on_shelf, size
 
 
