@@ -23,6 +23,10 @@ PER_WIDTH = {
 }
 
 
+UNKNOWN = "no strength is known, or the solution did not settle"
+_COLUMNS = ("check", "occurs", "fails at", "reserve factor", "verdict", "design factor and whose", "status of the factor")
+
+
 def shown(value, unit, system):
     """A value of a margin or a requirement with its unit, in the chosen system.
 
@@ -82,7 +86,7 @@ def check_name(margin):
     return f"{part}: {mode} of {layer}"
 
 
-def margins_frame(margins, system):
+def margins_frame(margins, system, unchecked=()):
     """Margins as texts in the chosen units, factor, rule and status beside each.
 
     Parameters
@@ -91,11 +95,13 @@ def margins_frame(margins, system):
         Margins in the order to show [-].
     system : {"metric", "us"}
         Unit system [-].
+    unchecked : sequence of str
+        What could not be checked [-].
 
     Returns
     -------
     DataFrame
-        One row a margin [-].
+        One row a margin, then one for each that could not be checked [-].
 
     Examples
     --------
@@ -117,6 +123,7 @@ def margins_frame(margins, system):
             }
             for m in margins
         ]
+        + [dict(zip(_COLUMNS, (name, "-", "-", "-", "NOT CHECKED", UNKNOWN, "-"), strict=True)) for name in unchecked]
     )
 
 
@@ -177,7 +184,6 @@ def verdict(result):
     short = [check_name(m) for m in result.margins if not m.holds]
     limit = result.deflection_limit_mm
     short += ["deflection"] if limit is not None and result.deflection_mm > limit else []
-    short += [f"{name} (not checked)" for name in result.unchecked]
     rules = [c.requirement.name for c in result.rule_checks if not c.holds]
     missed = (
         (
@@ -187,8 +193,11 @@ def verdict(result):
         if rules
         else ""
     )
+    blind = f"NOT CHECKED: {'; '.join(result.unchecked)}." if result.unchecked else ""
     if short:
-        return f"It does NOT hold: {'; '.join(short)}." + (f" Besides, {missed}" if rules else "")
+        return " ".join([f"It does NOT hold: {'; '.join(short)}.", *[blind] * bool(blind), *[f"Besides, {missed}"] * bool(rules)])
+    if blind:
+        return f"Nobody knows whether it holds. {blind}" + (f" Besides, {missed}" if rules else "")
     if rules:
         return f"Every margin and the deflection hold, but {missed}"
     return "Everything that was checked holds."
@@ -226,6 +235,7 @@ def numbers_frame(found, system):
         )
         for m in found.margins
     ]
+    rows += [(name, "-", "-", "-", "NOT CHECKED", UNKNOWN) for name in found.unchecked]
     limit = found.deflection_limit_mm
     if limit is not None:
         rows.append(

@@ -27,7 +27,7 @@ OWN_CORE = "as planned"
 
 
 NO_REPAIR = "The job has no panel with an original build and options, so there is no patch to compare."
-NO_SOLE = "The job has no new panel (one with options and without an original build), so there is no sole to choose."
+NO_SOLE = "The job has no new panel (one with options and without an original build), so there is nothing to choose."
 
 
 def _needs(which, missing):
@@ -47,6 +47,10 @@ def _no_panel(words, unit_system):
     return SimpleNamespace(box=widgets.HTML(f"<p>{words}</p>"), unit_system=unit_system)
 
 
+def _layer_by_layer(result):
+    return "no margin known" if result.least is None else f"reserve factor {result.least.reserve_factor:.2f} layer by layer"
+
+
 def _thickness_checks(result):
     return [check for check in result.rule_checks if check.requirement.name == "single-skin thickness"]
 
@@ -55,8 +59,9 @@ def _edge_choices(edges):
     """The usual ways to hold a panel, and the job's own where it is none of them."""
     if edges in {key for _, key in EDGES}:
         return EDGES
+    sides = {key: [side for side, found in zip(("left", "right", "bottom", "top"), edges, strict=True) if found == key] for key in edges}
     held = {"C": "clamped", "S": "resting", "F": "free"}
-    own = ", ".join(f"{side} {held[key]}" for side, key in zip(("left", "right", "bottom", "top"), edges, strict=True))
+    own = "; ".join(f"{', '.join(names)} {held[key]}" for key, names in sides.items())
     return ((f"as in the job: {own}", edges), *EDGES)
 
 
@@ -121,6 +126,10 @@ class PanelPage:
     def _show(self, value, kind):
         return units.show(float(value), kind, self.system)
 
+    def _load_words(self, load):
+        shown = [self._show(load.force, "force")] * bool(load.force)
+        return " and ".join([*shown, *[f"{self._show(load.pressure, 'pressure')} all over"] * bool(load.pressure)])
+
     def _title(self, key):
         return self.job.schedules[key].title or key
 
@@ -164,7 +173,7 @@ class PanelPage:
                 f"fibre and resin, {again:.2f} with the rule's own stiffness lines, which belong to its strength lines. The "
                 f"resin of its stitched layers first cracks across the fibres at {crack:.2f} or {crack_again:.2f} of the "
                 "original's force (strength across the fibre from memory, unverified): a way in for water, no loss of the "
-                f"fibres. Pressure loads a bottom panel mainly in bending, where this patch {'is' if moment >= 1 else 'is not'} "
+                f"fibres. Pressure loads a panel mainly in bending, where this patch {'is' if moment >= 1 else 'is not'} "
                 "the better one; a panel that moves more than about half its thickness is pulled in its plane as well.")
 
     @_needs("bottom", NO_REPAIR)
@@ -173,11 +182,10 @@ class PanelPage:
         first = next(iter(self.repairs.values()))
         named = {"The original": first.original, **{self._title(k): r.repair for k, r in self.repairs.items()}}
         load, status = first.original.load, panel_part(self.job, self.bottom).load_status
-        said = "; ".join(f"{name}: reserve factor {r.least.reserve_factor:.2f} layer by layer, "
-                         f"{self._by_thickness(r)}" for name, r in named.items())
-        split = any(check.holds != r.least.holds for r in named.values() for check in _thickness_checks(r))
+        said = "; ".join(f"{name}: {_layer_by_layer(r)}, {self._by_thickness(r)}" for name, r in named.items())
+        split = any(check.holds != r.least.holds for r in named.values() if r.least for check in _thickness_checks(r))
         return tables.show_sentence(
-            f"Under {self._show(load.pressure, 'pressure')} ({status}, unverified): {said}." + (
+            f"Under {self._load_words(load)} ({status}, unverified): {said}." + (
                 " Two ways of the same rule "
                 "disagree here: the layers are checked against tensile strength, the thickness formula against bending "
                 "strength, which comes out higher. Where the layers say no, ask a licensed designer before you rely on the "
@@ -244,7 +252,7 @@ class PanelPage:
         """Every margin of the original and the patches, as HTML [-]."""
         first = next(iter(self.repairs.values()))
         named = {"original": first.original, **{f"patch {n}": r.repair for n, r in enumerate(self.repairs.values(), 1)}}
-        return tables.show_table(pd.concat([margins_frame(r.margins, self.system).assign(build=name)
+        return tables.show_table(pd.concat([margins_frame(r.margins, self.system, r.unchecked).assign(build=name)
                                             for name, r in named.items()])[
             ["build", "check", "occurs", "fails at", "reserve factor", "verdict", "design factor and whose",
              "status of the factor"]])
@@ -265,11 +273,12 @@ class PanelPage:
         area = panel_part(self.job, self.sole).area_m2
         said = []
         for key, found in self.floors.items():
-            s = found.schedule
-            said.append(f"{self._title(key)}: {self._show(found.deflection_mm, 'thickness')} of "
-                        f"{self._show(found.deflection_limit_mm, 'thickness')} allowed under "
-                        f"{self._show(found.load.force, 'force')}, least reserve factor {found.least.reserve_factor:.2f} "
-                        f"({check_name(found.least).split(':')[0]}), {self._show(area * s.areal_mass_kg_m2, 'mass')}, "
+            s, limit, least = found.schedule, found.deflection_limit_mm, found.least
+            allowed = "" if limit is None else f" of {self._show(limit, 'thickness')} allowed"
+            margin = "no margin known" if least is None else (
+                f"least reserve factor {least.reserve_factor:.2f} ({check_name(least).split(':')[0]})")
+            said.append(f"{self._title(key)}: {self._show(found.deflection_mm, 'thickness')}{allowed} under "
+                        f"{self._load_words(found.load)}, {margin}, {self._show(area * s.areal_mass_kg_m2, 'mass')}, "
                         f"material {area * s.cost_per_m2:.0f} {self.job.prices.currency}{tables.without(s.unpriced)}. {verdict(found)}")
         return tables.show_sentence(" ".join(said))
 
@@ -289,7 +298,7 @@ class PanelPage:
         for number, (key, found) in enumerate(self.floors.items(), 1):
             edge = panel_close_out(self.job, self.sole, key)
             margins = (*found.margins, *(edge.margins if edge else ()))
-            frames.append(margins_frame(margins, self.system).assign(build=f"option {number}"))
+            frames.append(margins_frame(margins, self.system, found.unchecked).assign(build=f"option {number}"))
         frame = pd.concat(frames)
         return tables.show_table(frame[["build", *(name for name in frame.columns if name != "build")]])
 
@@ -375,7 +384,7 @@ class PanelPage:
         lines = [line for line in lines if "estimated error" not in line and "times the thickness" not in line]
         return tables.show_list(tuple(dict.fromkeys((
             "Where the movement is more than about half the thickness, straight-line plate theory overstates it several "
-            "times: the bottom panel here will not move as far as shown. Use the figure to compare builds, no more.",
+            "times: such a panel will not move as far as shown. Use the figure to compare builds, no more.",
             *lines, *(edge.cautions if edge else ()), *tables.GENERAL_CAUTIONS))))
 
     # --- live ----------------------------------------------------------------------------------------------------
@@ -532,10 +541,11 @@ def _floor_figures(found, title, edge, area, currency, system):
             f"material for the whole piece [{currency}]": f"{area * s.cost_per_m2:.0f}"
             + ("" if not s.unpriced else " (no price for all of it)"),
             "movement under the load": show(found.deflection_mm, "thickness"),
-            "movement allowed": show(found.deflection_limit_mm, "thickness"),
-            "shear stress in the core": "-" if found.core_shear is None else show(found.core_shear, "stress"),
-            "least reserve factor": f"{found.least.reserve_factor:.2f}", "decided by": check_name(found.least),
-            "whose factor": found.least.factor.words}
+            "movement allowed": "no limit asked for" if found.deflection_limit_mm is None else show(found.deflection_limit_mm, "thickness"),
+            "shear stress in the core": "-" if found.core_shear is None else show(found.core_shear, "stress")}
+    least = found.least
+    rows |= {"least reserve factor": "-" if least is None else f"{least.reserve_factor:.2f}",
+             "decided by": "-" if least is None else check_name(least), "whose factor": "-" if least is None else least.factor.words}
     if edge is not None:
         rows |= {"edge: core taken back all round": f"{show(edge.depth_mm, 'small_length')} over {show(edge.length_mm, 'length')}",
                  "edge: filler": show(edge.volume_l, "volume"), "edge: core that comes out": show(edge.core_removed_kg, "mass"),

@@ -89,7 +89,7 @@ class StringerPage:
 
     def margins(self):
         """Every margin with factor, rule and status, as HTML [-]."""
-        return tables.show_table(margins_frame(self.result.margins, self.system))
+        return tables.show_table(margins_frame(self.result.margins, self.system, self.result.unchecked))
 
     def workings(self):
         """Every reserve factor with the numbers put in, folded, as HTML [-]."""

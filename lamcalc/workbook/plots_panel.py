@@ -34,7 +34,7 @@ LABELS = (
     "thickness by rule",
 )
 MOST_USE = 2.0
-_LABEL = {"facecolor": "#ffffff", "edgecolor": "none", "pad": 1.0}  # a bar beyond the scale runs under its figure
+_UNCHECKED = {"wrinkling of the skins": ("first skin wrinkling", "last skin wrinkling")}
 GRID = 33
 # light for still, dark for moving: keeps its order in grey
 MAP = LinearSegmentedColormap.from_list(
@@ -76,6 +76,12 @@ def use_of_limits(result):
     return use
 
 
+def _unchecked(result):
+    """Slots of which something has no strength, or did not settle."""
+    slots = {slot for name in result.unchecked for slot in _UNCHECKED.get(name, (name.split(":")[0].split(" of ")[0],))}
+    return set(SLOTS) if any(name.startswith("plate solution") for name in result.unchecked) else slots
+
+
 class PanelPicture:
     """The reused picture of one panel; only values, positions and texts change."""
 
@@ -107,7 +113,7 @@ class PanelPicture:
     def _dress_bars(self):
         ax, places = self._bars, np.arange(len(SLOTS))
         self._widths = ax.barh(places, np.zeros(len(SLOTS)), height=0.62, edgecolor=style.COLOURS["ink"], linewidth=0.6)
-        self._texts = [ax.text(0, y, "", fontsize=8, va="center", bbox=_LABEL) for y in places]
+        self._texts = [ax.text(0, y, "", fontsize=8, va="center", bbox=style.WHITE) for y in places]
         limit = ax.axvline(1.0, color=style.COLOURS["alarm"], linewidth=1.4)
         ax.set(
             xlim=(0, MOST_USE),
@@ -149,9 +155,9 @@ class PanelPicture:
         self._fail.set_data(*([[], []] if fail is None else [[fail[0] * scale], [fail[1] * scale]]))
         most = units.show(result.deflection_mm, "thickness", system)
         self._words.set_text(f"movement, dark is most: {most} at the dot;\ncross: where the first layer would fail")
-        use = use_of_limits(result)
+        use, blind = use_of_limits(result), _unchecked(result)
         for bar, text, name in zip(self._widths, self._texts, SLOTS, strict=True):
-            self._one_bar(bar, text, use[name])
+            self._one_bar(bar, text, use[name], name in blind)
         known = {label: use[name] for name, label in zip(SLOTS, LABELS, strict=True) if use[name] == use[name]}
         worst = max(known, key=known.get) if known else "nothing"
         return self._scene.image(
@@ -159,18 +165,20 @@ class PanelPicture:
             (
                 f"Left: map of the panel's movement, {most} at most. Right: share of every limit used, most by {worst}"
                 + (f": {100 * known[worst]:.0f} percent." if known else ".")
+                + (f" Not checked: {', '.join(result.unchecked)}." if result.unchecked else "")
             ),
             live=live,
         )
 
-    def _one_bar(self, bar, text, used):
+    def _one_bar(self, bar, text, used, blind):
         known = bool(np.isfinite(used))
         over = known and used > 1
         bar.set_width(min(used, MOST_USE) if known else 0.0)
         bar.set_facecolor(style.COLOURS["brick" if over else "sea"])
         bar.set_hatch("xx" if over else "")
         text.set_position((min(used, 1.80) + 0.03 if known else 0.03, text.get_position()[1]))
-        text.set_text(f"{100 * used:.0f} %" if known else "-")
+        text.set_text("NOT CHECKED" if blind else f"{100 * used:.0f} %" if known else "-")
+        text.set_color(style.COLOURS["alarm" if blind else "ink"])
 
     def _place(self, length, width, system):
         """Limits and labels, and everything that moves, from back to front."""

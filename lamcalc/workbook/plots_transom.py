@@ -50,6 +50,7 @@ def draw_outline(ax, transom, system="metric"):
 def _stiffness(comparison, system):
     """Stiffness upwards of every build, and the core's part of it [unit shown]."""
     ei = np.array([float(units.to_system(r.ei_up, "flexural_stiffness_per_width", system)) for r in comparison.results])
+    ei /= 1000.0 if system == "us" else 1.0  # six digits would run into the label
     return ei, np.array([r.core_share for r in comparison.results]) * ei
 
 
@@ -80,10 +81,11 @@ class TransomPicture:
         skins = bars.bar(place, 0.0, 0.6, color=style.COLOURS["sea"], edgecolor=ink, hatch="//", label="skins and bond lines")
         cores = bars.bar(place, 0.0, 0.6, color=style.COLOURS["ochre"], edgecolor=ink, hatch="..", label="core")
         original = bars.axhline(0.0, color=style.COLOURS["brick"], ls="--", lw=1.4)
-        numbers = [bars.text(x, 0.0, "", ha="center", va="bottom", fontsize=9) for x in place]
+        numbers = [bars.text(x, 0.0, "", ha="center", va="bottom", fontsize=9, bbox=style.WHITE) for x in place]
         bars.set_xticks(place, ["original"] + [f"option {k}" for k in range(1, count)], fontsize=9)
         self._height = RunningScale.along(bars)
-        bars.set_ylabel(f"stiffness upwards [{units.unit_label('flexural_stiffness_per_width', system)}]")
+        unit = units.unit_label("flexural_stiffness_per_width", system)
+        bars.set_ylabel(f"stiffness upwards [{'1000 ' if system == 'us' else ''}{unit}]")
         bars.set_title("bending stiffness; number: over original", fontsize=10)
         bars.legend(fontsize=8, loc="upper right", frameon=False)
         return [*skins, *cores, original, bars.spines["bottom"], *numbers, *self._height.texts]
@@ -124,5 +126,6 @@ class TransomPicture:
         self._part = part = comparison.transom
         words = "; ".join(f"{r.name} {comparison.stiffness_ratio(r):.2f}" for r in comparison.results)
         key = part.outline, part.bolts, part.bolts_below_edge, len(comparison.results), system
-        return self._scene.image(key, "Left: transom from astern with cut-out, four bolts and backing plates. Right: bars of "
+        notch = "with cut-out, " if part.outline.cut_out_width > 0 else "with "
+        return self._scene.image(key, f"Left: transom from astern {notch}four bolts and backing plates. Right: bars of "
                                       f"bending stiffness over the original build: {words}.", comparison, system, live=live)

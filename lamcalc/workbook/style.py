@@ -27,6 +27,7 @@ CYCLE = ("ink", "brick", "sea", "ochre", "stone", "sky")
 LINES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1, 1, 1)), (0, (1, 1)))
 MARKERS = ("o", "s", "^", "D", "v", "P")
 HATCHES = ("", "//", "..", "xx", "\\\\", "++")
+WHITE = MappingProxyType({"facecolor": "#ffffff", "edgecolor": "none", "pad": 1.0})  # behind a figure that a line or bar crosses
 DPI = 84
 _TAKERS = []  # who wants the figures that are shown, see `collected`
 _NUMBER = re.compile(r"[-+]?[0-9.]*")
