@@ -5,6 +5,8 @@ may vary linearly across it, with or without shear.  Any symmetric bending stiff
 included.  Plates of finite length and other edges: `lamcalc.mechanics.plates`.
 """
 
+from functools import lru_cache
+
 import numpy as np
 
 from lamcalc.errors import InputError, number, positive
@@ -25,8 +27,10 @@ def _nodes(band):
     return np.unique(np.concatenate([np.linspace(low, high, _EACH_PIECE + 1) for low, high in zip(ends, ends[1:])]))
 
 
-def _shapes(nodes):
+@lru_cache(maxsize=16)
+def _shapes(band):
     """Stations, weights, and the Hermite cubics with two derivatives there, zero at both edges, shape (stations, functions)."""
+    nodes = _nodes(band)
     size, count = np.diff(nodes), len(nodes) - 1
     s = (1 + _PLACES) / 2
     table = np.zeros((3, count, len(s), 2 * len(nodes)))
@@ -97,7 +101,7 @@ def long_plate_buckling(D, width_mm, *, compression, shear=0.0, band=None):
     if band is not None:
         extra, more = checked_matrix("bending stiffness of the band", band[0], 3, "N mm"), float(number("push of the band", band[2], "N/mm"))
         share = float(positive("width of the band", band[1], "mm")) / b
-    y, weight, shapes = _shapes(_nodes(share))
+    y, weight, shapes = _shapes(share)
     inside = np.zeros(y.shape, bool) if share is None else np.abs(y - 0.5) <= share / 2
     push = edges[0] + (edges[1] - edges[0]) * y + more * inside
     scale = max(np.abs(push).max(), abs(flow))

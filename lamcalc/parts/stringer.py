@@ -30,6 +30,7 @@ from lamcalc.parts.layer_strength import (
     rule_checks_table,
     schedule_strengths,
     worst_layer,
+    worst_layers,
 )
 from lamcalc.parts.panel import WRINKLING_FACTORS
 from lamcalc.parts.rules import requirement, slenderness_limit
@@ -239,13 +240,20 @@ class _Checker:
         z = laminate.z_mm + laminate.total_thickness_mm / 2
         return bottom + np.stack([z[:-1], z[1:]], axis=-1)
 
-    def margin(self, name, factor):
-        """Margin in bending of a part; None if no layer of it has a strength."""
-        schedule, known = self.strengths["leg" if name.startswith("leg") else name]
-        y = self.heights(name, schedule.laminate)
-        worst = worst_layer(schedule.laminate, known, _wall_strains(schedule.laminate, self.strain(y)),
-                            criterion=self.criterion)
-        return layer_margin(name, worst, worst.strain * self.parts[name].e_mpa, factor)
+    def margins(self, factor):
+        """Margins in bending of the parts by their names, the former left out; None where no layer has a strength."""
+        walls = {}
+        for name in self.parts:
+            if name != "former":
+                schedule, known = self.strengths["leg" if name.startswith("leg") else name]
+                walls.setdefault(id(schedule), (schedule.laminate, known, []))[2].append(name)
+        found = {}
+        # parts of one laminate are looked at together: sizing asks for hundreds of stringers
+        for wall, known, names in walls.values():
+            strains = np.stack([_wall_strains(wall, self.strain(self.heights(name, wall))) for name in names])
+            for name, worst in zip(names, worst_layers(wall, known, strains, criterion=self.criterion), strict=True):
+                found[name] = layer_margin(name, worst, worst.strain * self.parts[name].e_mpa, factor)
+        return found
 
     def web_strength(self):
         """Shear stress of the web laminate at which its first layer fails [MPa]; infinite if unknown."""
@@ -339,7 +347,7 @@ def assess_stringer(stringer, load, *, level="iso_level_c", criterion="max_stres
 
 
 def _bending_margins(checker, factor):
-    margins, unchecked = [], []
+    margins, unchecked, laminates = [], [], checker.margins(factor)
     for name in checker.parts:
         if name == "former":
             former, part = checker.stringer.former, checker.parts[name]
@@ -351,11 +359,10 @@ def _bending_margins(checker, factor):
                 share = former.factor or design_factor("iso_wood_bending")
                 margins.append(Margin("former in bending", stress, former.strength, share, "MPa"))
             continue
-        found = checker.margin(name, factor)
-        if found is None:
+        if laminates[name] is None:
             unchecked.append(name)
         else:
-            margins.append(found)
+            margins.append(laminates[name])
     return margins, unchecked
 
 
