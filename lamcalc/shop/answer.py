@@ -8,7 +8,6 @@ from lamcalc.parts.transom import CAUTIONS
 from lamcalc.shop.engine_entry import engine_doubts, thrust_caution
 from lamcalc.shop.field_words import figure
 from lamcalc.shop.margin_matrix import margin_matrix
-from lamcalc.shop.sheet_checks import reserve_words
 
 _PAGE = """<!DOCTYPE html>
 <html lang="en"><head><meta charset="utf-8"><title>{{ title }}</title>
@@ -100,33 +99,6 @@ def comparison_rows(comparison, system):
         kind, factor = _ROWS[unit]
         label = f"{name[:-len(unit)]}[{units.unit_label(kind, system)}]"
         rows.append([label, *(_converted(value, kind, factor, system) for value in values)])
-    return rows
-
-
-def margin_rows(comparison):
-    """Margins of every build, without units: reserve factors are ratios.
-
-    Parameters
-    ----------
-    comparison : TransomComparison
-        The comparison [-].
-
-    Returns
-    -------
-    list of list of str
-        Build, check, reserve factor, verdict, and design factor with rule and status; then what was not assessed [-].
-
-    Examples
-    --------
-    >>> from lamcalc.shop.job import load_demo
-    >>> from lamcalc.shop.job_transom import transom_comparison
-    >>> len(margin_rows(transom_comparison(load_demo()))[0])
-    5
-    """
-    rows = []
-    for result in comparison.results:
-        rows += [[result.name, m.name, reserve_words(m), m.verdict, m.factor.words] for m in result.strength.margins]
-        rows += [[result.name, what, "-", "not assessed", "-"] for what in result.strength.not_assessed]
     return rows
 
 

@@ -8,9 +8,10 @@ import pandas as pd
 
 from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS, assess, sensitivity
-from lamcalc.shop.answer import comparison_rows, margin_rows
+from lamcalc.shop.answer import comparison_rows
 from lamcalc.shop.engine_entry import thrust_caution
 from lamcalc.shop.job_transom import screening_stiffness, transom_comparison, transom_part, transom_variant
+from lamcalc.shop.margin_matrix import margin_matrix
 from lamcalc.workbook import explain, style
 from lamcalc.workbook.how_sure import HowSure
 from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
@@ -80,8 +81,8 @@ def table(job, system=None, *, full=False):
     return pd.DataFrame(kept, columns=["figure", "original", *(f"option {k}" for k in range(1, len(rows[0]) - 1))])
 
 
-def margins(job):
-    """Margins of every build with design factor, rule and status.
+def margins_html(job):
+    """Margins of the builds side by side, with the design factors and what was not assessed below.
 
     Parameters
     ----------
@@ -90,11 +91,15 @@ def margins(job):
 
     Returns
     -------
-    DataFrame
-        One check of one build a row; what could not be checked says so [-].
+    str
+        HTML; one check a row, reserve factor, verdict and letter of the factor of each build [-].
     """
-    return pd.DataFrame(margin_rows(_comparison(job)), columns=["build", "check", "reserve factor [-]", "verdict",
-                                                                "design factor, rule, status"])
+    results = _comparison(job).results
+    found = margin_matrix(results)
+    frame = pd.DataFrame(found.rows, columns=["check", "original", *(f"option {k}" for k in range(1, len(results)))])
+    lines = [*(f"<b>{html.escape(line)}</b>" for line in found.not_assessed),
+             f"Design factors, share of the ultimate that may be used: {html.escape('; '.join(found.factors))}."]
+    return as_html(frame) + "".join(f'<p style="max-width:75em">{line}</p>' for line in lines)
 
 
 def workings(job):
