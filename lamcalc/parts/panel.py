@@ -26,6 +26,9 @@ from lamcalc.schedule import CoreLayer
 __all__ = ["Panel", "PanelLoad", "PanelResult", "assess_panel", "core_design_factor"]
 
 GRID = 33
+# clear distance of a patch from a clamped edge, in sides, where it bends that edge most: the first two come within 2 percent
+# of the worst in panels at least as long as wide, the last in strips, where a load at a third of the span is the worst
+NEAR_CLAMPED = (0.06, 0.12, 0.25)
 # an estimated error beyond this share means that the solution did not settle: no margin rests on it
 WORST_ERROR = 0.3
 CORE_FACTORS = {"balsa": "lr_core_balsa", "pvc": "lr_core_pvc", "san": "lr_core_linear", "plywood": "iso_wood_shear"}
@@ -98,11 +101,28 @@ def _solve(panel, load, schedule, place=None):
     return PlateSolution(plate, tuple(parts))
 
 
-def _relieved(flat, panel, load, schedule, power):
-    """Solution with the rule's relief of curvature on the pressure; a patch load gets none."""
+def _relieved(flat, places, panel, load, schedule, power):
+    """Solutions with the rule's relief of curvature on the pressure; a patch load gets none."""
     if panel.kc == 1.0 or not load.pressure:
         return flat
-    return _solve(panel, replace(load, pressure=load.pressure * panel.kc**power), schedule)
+    less = replace(load, pressure=load.pressure * panel.kc**power)
+    return [_solve(panel, less, schedule, place) for place in places]
+
+
+def _places(panel, load):
+    """Places of the patch that bend a panel most: its middle (None), near clamped edges, and flush with free edges."""
+    if not load.force:
+        return [None]
+    sides, found, flush = ((panel.length, load.patch_x), (panel.width, load.patch_y)), [None], []
+    for axis, (side, patch) in enumerate(sides):
+        first, second = panel.edges[2 * axis:2 * axis + 2]
+        near = [patch / 2 + share * side for share in NEAR_CLAMPED if patch / 2 + share * side < side / 2]
+        at = near * (first == "C") + [side - x for x in near] * (second == "C" != first)
+        at += [patch / 2] * (first == "F") + [side - patch / 2] * (second == "F" != first)
+        flush.append([patch / 2] * (first == "F") + [side - patch / 2] * (second == "F" != first))
+        across = sides[1 - axis][0] / 2
+        found += [(x, across) if axis == 0 else (across, x) for x in at]
+    return found + [(x, y) for x in flush[0] for y in flush[1]]  # a corner between two free edges
 
 
 def _beside_supports(panel, load, schedule):
@@ -169,7 +189,9 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     shear times sqrt(kC), deflection times kC^3, the powers in which the rule's panel formulas carry it; for a pressure
     only, because the rule has no such relief for a patch load.  The
     solution's own error estimate is added to all of them, and above
-    30 % the panel is reported as not checked; shear forces take the largest share of the moments.  Core
+    30 % the panel is reported as not checked; shear forces take the largest share of the moments.  A patch bends
+    the panel in its middle, near each clamped edge, whose moment is largest then, and flush with each free edge; the worst
+    counts.  Core
     shear from the largest Qx and Qy by equilibrium; under a patch at least force over perimeter, and once more with
     the patch one thickness away from a held edge, where less of the load goes round (shear is usually checked that
     far from a support: common practice).  Facing
@@ -180,25 +202,27 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     .. [1] Plate: `lamcalc.mechanics.plates`; rules: `lamcalc.parts.rules`; wrinkling: `sandwich_failure`.
     """
     choice("wrinkling coefficient", wrinkling, WRINKLING_FACTORS)
-    solution, known = _solve(panel, load, schedule), schedule_strengths(schedule, level=level)
-    bent, sheared, moved = (_relieved(solution, panel, load, schedule, power) for power in (2, 0.5, 3))
+    known, places = schedule_strengths(schedule, level=level), _places(panel, load)
+    flat = [_solve(panel, load, schedule, place) for place in places]
+    bent, sheared, moved = (_relieved(flat, places, panel, load, schedule, power) for power in (2, 0.5, 3))
     # what the solution may be short of is added, so that its error is on the safe side
-    more, peak = 1.0 + float(moved.error.deflection), np.abs(bent.max_moments)
-    deflection = abs(float(moved.max_deflection)) * more
-    # the error is told over the largest moment, so a smaller moment is short by a larger share
-    short = bent.error.moments * peak.max()
-    more_moment = 1.0 + float((short / np.maximum(peak, 0.5 * peak.max())).max())
-    strain = _strains(schedule, bent) * more_moment
-    shear = np.abs(sheared.max_shear_forces) * more_moment
-    margins, unchecked, place = _layer_margins(load, schedule, known, strain, criterion, design_factor(ply_factor))
+    more = max(1.0 + float(one.error.deflection) for one in moved)
+    deflection = max(abs(float(one.max_deflection)) * (1.0 + float(one.error.deflection)) for one in moved)
+    peaks = [_with_error(one) for one in bent]
+    more_moment = max(factor for _, factor in peaks)
+    strains = [_strains(schedule, one) * factor for one, (_, factor) in zip(bent, peaks, strict=True)]
+    shear = np.max([np.abs(one.max_shear_forces) * factor for one, (_, factor) in zip(sheared, peaks, strict=True)], axis=0)
+    margins, unchecked, place = _layer_margins(load, schedule, known, strains, criterion, design_factor(ply_factor))
     sandwich, core_shear = _in_core(schedule).any(), None
-    facing = _facing_stress(schedule, strain)
+    facing = _facing_stress(schedule, np.concatenate(strains))
+    beside = _shear_beside(panel, load, schedule) if load.force else None
     if sandwich:
         core_shear = _core_shear(schedule, shear, load)
-        beside = _shear_beside(panel, load, schedule) if load.force else None
+        beside = None if beside is None else _core_shear(schedule, beside, load)
         core, missing = _core_margins(schedule, known, core_shear, beside, facing, load, core_factor, wrinkling)
         margins, unchecked = margins + core, unchecked + missing
     else:
+        shear = shear if beside is None else np.maximum(shear, beside)
         checks = [interlaminar_check(schedule.laminate, _finite(known.interlaminar), float(q), axis=axis).worst
                   for q, axis in zip(shear, "xy")]
         stress, capacity, where = max(checks, key=lambda check: check[0] / check[1])
@@ -210,12 +234,20 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     if max(more, more_moment) > 1.0 + WORST_ERROR:
         unchecked.append("plate solution, which did not settle")
     return PanelResult(
-        panel, load, schedule, solution, deflection, tuple((peak + short).tolist()),
+        panel, load, schedule, flat[0], deflection, tuple(np.max([peak for peak, _ in peaks], axis=0).tolist()),
         tuple(shear.tolist()), tuple(float(np.abs(f).max()) for f in facing), core_shear, tuple(margins),
         _rule_checks(panel, load, schedule, known, core_factor), tuple(dict.fromkeys((*unchecked, *known.unchecked))),
-        _cautions(panel, load, schedule, solution, known, deflection),
+        _cautions(panel, load, schedule, flat[0], known, deflection),
         None if place is None else (panel.length * (place // GRID) / (GRID - 1),
                                     panel.width * (place % GRID) / (GRID - 1)))
+
+
+def _with_error(solution):
+    """Largest moments with the solution's own error added, and the largest share by which that raises them."""
+    peak = np.abs(solution.max_moments)
+    # the error is told over the largest moment, so a smaller moment is short by a larger share
+    short = solution.error.moments * peak.max()
+    return peak + short, 1.0 + float((short / np.maximum(peak, 0.5 * peak.max())).max())
 
 
 # stands for a strength that is not known where a kernel wants a finite number
@@ -226,8 +258,11 @@ def _finite(values):
     return np.where(np.isfinite(values), values, UNKNOWN)
 
 
-def _layer_margins(load, schedule, known, strain, criterion, factor):
-    """First layer to fail in each skin and in a core that is limited, told as a load; and the first one's place."""
+def _layer_margins(load, schedule, known, strains, criterion, factor):
+    """First layer to fail in each skin and in a core that is limited, told as a load; and the first one's place.
+
+    The first of the strains are those of a patch in the middle; where one of the others is worse, the margin says so.
+    """
     first, last = _skins(schedule)
     core = np.flatnonzero(_in_core(schedule))
     groups = [("laminate", first)]
@@ -239,11 +274,13 @@ def _layer_margins(load, schedule, known, strain, criterion, factor):
     for name, rows in groups:
         if not rows.size:
             continue
-        worst = worst_layer(schedule.laminate, known, strain, criterion=criterion, rows=rows)
+        each = [worst_layer(schedule.laminate, known, strain, criterion=criterion, rows=rows) for strain in strains]
+        worst = min(each, key=lambda one: one.ratio)
         if np.isfinite(worst.ratio):
+            where = "" if worst is each[0] else ", patch near an edge"
             first_to_fail = min(first_to_fail, (worst.ratio, worst.case), key=lambda found: found[0])
             used = design_factor("iso_plywood") if name == "core" else factor
-            margins.append(Margin(f"{name}: {worst.layer}, {worst.mode}", demand, demand * worst.ratio, used, unit))
+            margins.append(Margin(f"{name}: {worst.layer}, {worst.mode}{where}", demand, demand * worst.ratio, used, unit))
         elif name != "core":
             unchecked.append(name)
     return margins, unchecked, first_to_fail[1]
@@ -269,13 +306,12 @@ def _core_shear(schedule, shear, load):
 
 
 def _shear_beside(panel, load, schedule):
-    """Largest shear stress in the core with the patch beside a support; None where there is no room for it [MPa]."""
-    stress = []
+    """Largest Qx and Qy with the patch beside a support; None where there is no room for it [N/mm]."""
+    found = []
     for place in _beside_supports(panel, load, schedule):
         solution = _solve(panel, replace(load, pressure=load.pressure * np.sqrt(panel.kc)), schedule, place)
-        shear = np.abs(solution.max_shear_forces) * (1.0 + float(np.max(solution.error.moments)))
-        stress.append(_core_shear(schedule, shear, load))
-    return max(stress, default=None)
+        found.append(np.abs(solution.max_shear_forces) * (1.0 + float(np.max(solution.error.moments))))
+    return np.max(found, axis=0) if found else None
 
 
 def core_design_factor(core):

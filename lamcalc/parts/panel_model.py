@@ -19,7 +19,7 @@ class PanelLoad:
     pressure : float
         Uniform pressure [MPa].
     force : float
-        Force on a patch at the middle of the panel [N].
+        Force on a patch, at the middle of the panel and where a clamped or free edge makes it worse [N].
     patch_x, patch_y : float
         Size of the patch along the length and across [mm].
     deflection_over : float, optional

@@ -42,6 +42,8 @@ LAP_SHEAR = 7.0
 BUCKLING = DesignFactor("web_buckling", 0.5, "half of the elastic buckling load", "assumed")
 # beyond this length over depth a web buckles in shear as an endless one does, within 3 percent
 LONG_WEB = 5.0
+MOVING_FORCE = ("The force stands at the middle of the span. One that moves is worse: at a third of the span it bends a held end by "
+                "4/27 of force times span instead of 1/8, and beside an end it shears with all of it instead of half.")
 CAUTIONS = (
     "Beam figures: the plating between the stringers, the frames that hold the stringer and its ends are checked "
     "apart. Fixed ends need the stringer to run on over the support: with free ends the moment grows by half and the "
@@ -343,7 +345,8 @@ def assess_stringer(stringer, load, *, level="iso_level_c", criterion="max_stres
         tuple(checker.strain(faces.max()).tolist()), tuple(checker.strain(faces.min()).tolist()), web_shear,
         None if bond is None else bond.demand, tuple(margins), _rule_checks(checker, margins, web_strength,
                                                                              design_factor(web_factor), kcs),
-        tuple(dict.fromkeys(unchecked)), (*cautions, *_own_cautions(stringer), *CAUTIONS, CAUTION))
+        tuple(dict.fromkeys(unchecked)), (*cautions, *_own_cautions(stringer), *([MOVING_FORCE] if load.force else []), *CAUTIONS,
+                                          CAUTION))
 
 
 def _bending_margins(checker, factor):

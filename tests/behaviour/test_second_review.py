@@ -7,6 +7,7 @@ import pytest
 
 from lamcalc.errors import InputError
 from lamcalc.materials import catalogue
+from lamcalc.mechanics.plates import PlateSolution
 from lamcalc.parts.layer_strength import schedule_strengths
 from lamcalc.parts.loads import BoltPattern, OutboardEngine
 from lamcalc.parts.panel import Panel, PanelLoad, assess_panel
@@ -285,3 +286,47 @@ def test_sheets_of_plywood_on_each_other_take_the_strength_of_a_pulled_panel():
     assert two.plies.xc[2] == pytest.approx(0.8 * 35) and two.plies.yt[2] == pytest.approx(0.8 * 35 * 0.6)
     assert any("pulled or pushed as a whole" in words for words in two.cautions)
     assert not any("pulled or pushed as a whole" in words for words in one.cautions)
+
+
+# --- where the foot stands -------------------------------------------------------------------------------------------
+
+
+def sheet(thickness=6.0):
+    return stack(SolidLayer("sheet", thickness, 9e3, nu12=0.0, g12=4.5e3, strengths_mpa=(100.0, 100.0, 100.0, 100.0, 60.0)))
+
+
+def test_a_patch_bends_a_clamped_edge_most_when_it_stands_near_it():
+    # strip of 200 x 600 mm, built in at both ends, patch across its whole width and 60 mm long: moment at the end
+    # w/l2 times the integral of x (l - x)2 over the patch (beam tables); in the middle 1/8, at a third 4/27 of P l
+    def end(middle, c=60.0, l=600.0):
+        x = [middle - c / 2 + c * (k + 0.5) / 400 for k in range(400)]
+        return 500.0 / 200 * sum(one * (l - one) ** 2 for one in x) / 400 / l**2
+
+    found = assess_panel(Panel(200, 600, edges="FFCC"), PanelLoad(force=500.0, patch_x=200.0, patch_y=60.0), sheet())
+    worst = max(end(y) for y in range(31, 300))
+    assert worst == pytest.approx(500.0 / 200 * 600 * 4 / 27, rel=0.02) and end(300.0) < 0.85 * worst
+    assert found.moments[1] > 1.1 * end(300.0)
+    assert found.moments[1] == pytest.approx(max(end(30 + share * 600) for share in (0.06, 0.12, 0.25)), rel=0.02)
+    assert found.moments[1] == pytest.approx(worst, rel=0.03) and "patch near an edge" in found.least.name
+
+
+def test_a_patch_on_a_free_edge_bends_most_at_its_end():
+    # cantilever: P (l - c/2) at the root, and P a2 (3 l - a) / (6 E I) at the tip with a = l - c/2
+    found = assess_panel(Panel(200, 600, edges="FFCF"), PanelLoad(force=5.0, patch_x=200.0, patch_y=60.0), sheet())
+    arm = 600.0 - 30.0
+    assert found.moments[1] == pytest.approx(5.0 / 200 * arm, rel=0.02)
+    assert found.deflection_mm == pytest.approx(5.0 * arm**2 * (3 * 600.0 - arm) / (6 * 9e3 * 200 * 6.0**3 / 12), rel=0.02)
+
+
+def test_a_patch_on_simply_supported_edges_bends_most_in_the_middle():
+    found = assess_panel(Panel(900, 460, edges="SSSS"), PanelLoad(force=500.0), sheet())
+    assert not any("near an edge" in m.name for m in found.margins if m.name.startswith("laminate"))
+
+
+def test_shear_between_plies_counts_a_foot_beside_the_bearer():
+    plies = stack(ply("csm_450", count=5))
+    found = assess_panel(Panel(1180, 460, edges="SSSS"), PanelLoad(force=500.0), plies)
+    middle = PlateSolution.max_shear_forces.fget(found.solution)
+    margin = next(m for m in found.margins if m.name.startswith("interlaminar"))
+    # parabola over an even laminate: 1.5 Q / h; the foot beside the support brings more than the one in the middle
+    assert margin.demand > 1.2 * 1.5 * max(abs(middle)) / plies.structural_thickness_mm

@@ -136,3 +136,8 @@ def test_shear_stands_beside_the_moment_of_its_own_place():
         case = StringerLoad(800, 400, ends=ends, **{load: 0.02 if load == "pressure" else 3000.0})
         assert case.shears == pytest.approx([share * case.total for share in shears])
         assert len(case.shears) == len(case.moments)
+
+
+def test_a_force_is_said_to_stand_in_the_middle():
+    moving, still = (assess_stringer(hat(), load).cautions for load in (StringerLoad(900, 460, force=2000.0), LOAD))
+    assert any("4/27" in words for words in moving) and not any("4/27" in words for words in still)
