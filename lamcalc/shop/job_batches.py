@@ -171,7 +171,7 @@ def _coat(job, shelf, item, use):
                     thickness_mm=item.layer.thickness_mm / item.coats, can=can, new_session=True) for word in words]
 
 
-def job_batches(job, name, option=None, *, part=None, climate=None, people=None, percent_v=None):
+def job_batches(job, name, option=None, *, part=None, climate=None, people=None, percent_v=None, tray=False):
     """Batch plan of a part: pots, sessions and clock for today's readings.
 
     Parameters
@@ -190,6 +190,8 @@ def job_batches(job, name, option=None, *, part=None, climate=None, people=None,
         Hands that wet out; the job's crew if not given [-].
     percent_v : float, optional
         Catalyst of every laminating resin; each can's usual if not given [% by volume].
+    tray : bool
+        Whether every batch is poured out flat at once, as in `CrewRules` [-].
 
     Returns
     -------
@@ -211,10 +213,10 @@ def job_batches(job, name, option=None, *, part=None, climate=None, people=None,
     needs = resin_needs(job, name, option, part)
     if not needs:
         raise InputError(f"batches of {name}", "need at least one new ply, bond or coat [-]", 0, "add plies to its schedule")
-    return plan_needs(job, needs, climate=climate, people=people, percent_v=percent_v)
+    return plan_needs(job, needs, climate=climate, people=people, percent_v=percent_v, tray=tray)
 
 
-def plan_needs(job, needs, *, climate=None, people=None, percent_v=None):
+def plan_needs(job, needs, *, climate=None, people=None, percent_v=None, tray=False):
     """Batch plan of needs that are known already, for another day, crew or catalyst.
 
     Parameters
@@ -229,6 +231,8 @@ def plan_needs(job, needs, *, climate=None, people=None, percent_v=None):
         Hands that wet out; the job's crew if not given [-].
     percent_v : float, optional
         Catalyst of every laminating resin, gel coat left at its can's usual [% by volume].
+    tray : bool
+        Whether every batch is poured out flat at once, as in `CrewRules` [-].
 
     Returns
     -------
@@ -250,4 +254,4 @@ def plan_needs(job, needs, *, climate=None, people=None, percent_v=None):
     names = {need.can.name for need in needs if not need.can.is_epoxy and need.can.family != "gel coat"}
     doses = None if percent_v is None else dict.fromkeys(names, percent_v)
     return plan_batches(needs, climate or job_climate(job), percent_v=doses,
-                        rules=CrewRules(people=people or job.shop.crew))
+                        rules=CrewRules(people=people or job.shop.crew, tray=tray))

@@ -17,6 +17,7 @@ from lamcalc.parts.transom import Transom, TransomOutline, assess, compare_cores
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
 from lamcalc.shop.answer import assumptions
+from lamcalc.shop.job_batches import job_batches
 from lamcalc.shop.job_joints import job_joints
 from lamcalc.shop.job_schedule import schedule
 from lamcalc.shop.job_stringer import stringer_case
@@ -330,3 +331,17 @@ def test_shear_between_plies_counts_a_foot_beside_the_bearer():
     margin = next(m for m in found.margins if m.name.startswith("interlaminar"))
     # parabola over an even laminate: 1.5 Q / h; the foot beside the support brings more than the one in the middle
     assert margin.demand > 1.2 * 1.5 * max(abs(middle)) / plies.structural_thickness_mm
+
+
+# --- pots ------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("part", ["transom", "stringers", "bottom", "sole"])
+def test_every_pot_of_the_demo_is_empty_before_it_can_gel(part):
+    plan = job_batches(jobs.load_demo(), part)
+    assert all(b.done_by - b.mix_at <= b.pot_life.low for b in plan.batches)
+    assert not any(f.severity == "warn" and f.subject == "pot life" for f in plan.findings)
+    # poured into trays the same resin takes no more pots
+    flat = job_batches(jobs.load_demo(), part, tray=True)
+    assert len(flat.batches) <= len(plan.batches)
+    assert sum(b.resin_kg for b in flat.batches) == pytest.approx(sum(b.resin_kg for b in plan.batches))
