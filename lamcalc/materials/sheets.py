@@ -105,8 +105,8 @@ class Core(Record):
 
         Notes
         -----
-        A plywood's cross plies bend it across the grain at about 0.6 of the modulus along; boards that the catalogue has as
-        isotropic in the plane stay so.
+        A plywood's cross plies bend it across the grain at about 0.6 of the modulus along; boards that the catalogue
+        has as isotropic in the plane stay so.
 
         Examples
         --------
@@ -118,8 +118,8 @@ class Core(Record):
         """
         if e_across is None:
             ratio = float(self.require("e_y")) / float(self.require("e_x"))
-            e_across = e_along if ratio == 1.0 else replace(e_along, typical=ratio * float(e_along), low=None, high=None,
-                                                            status="assumed", source=ACROSS_BY_RATIO)
+            e_across = e_along if ratio == 1.0 else replace(
+                e_along, typical=ratio * float(e_along), low=None, high=None, status="assumed", source=ACROSS_BY_RATIO)
         return replace(self, e_x=e_along, e_y=e_across)
 
 

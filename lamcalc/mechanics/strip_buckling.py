@@ -29,7 +29,7 @@ def _nodes(band):
 
 @lru_cache(maxsize=16)
 def _shapes(band):
-    """Stations, weights, and the Hermite cubics with two derivatives there, zero at both edges, shape (stations, functions)."""
+    """Stations, weights, and Hermite cubics, zero at both edges, with two derivatives, shape (stations, functions)."""
     nodes = _nodes(band)
     size, count = np.diff(nodes), len(nodes) - 1
     s = (1 + _PLACES) / 2
@@ -59,8 +59,8 @@ def long_plate_buckling(D, width_mm, *, compression, shear=0.0, band=None):
     shear : float
         Shear force in the plane, of either sign [N/mm].
     band : tuple of (array_like, float, float), optional
-        A stiffer band along the middle of the plate: its bending stiffness, shape (3, 3) [N mm], its width [mm], and the
-        line force in it on top of the plate's [N/mm].
+        A stiffer band along the middle of the plate: its bending stiffness, shape (3, 3) [N mm], its width [mm], and
+        the line force in it on top of the plate's [N/mm].
 
     Returns
     -------
@@ -76,8 +76,8 @@ def long_plate_buckling(D, width_mm, *, compression, shear=0.0, band=None):
     -----
     Half waves of any length along the plate, so no plate of finite length buckles earlier.  Even compression without
     bend-twist terms is the closed form ``N = 2 (pi/b)^2 (sqrt(D11 D22) + D12 + 2 D66)``.  With shear the weaker of
-    both signs counts.  Elastic, flat plate, edges free to turn: the corners of a real wall hold it, its waviness weakens
-    it, so a factor belongs on the result.  A band as wide as the plate or wider is a plate of the band's stiffness.
+    both signs counts.  Elastic, flat plate, edges free to turn: the corners of a real wall hold it, its waviness
+    weakens it, so a factor belongs on the result.  A band as wide as the plate is a plate of the band's stiffness.
 
     References
     ----------
@@ -88,7 +88,8 @@ def long_plate_buckling(D, width_mm, *, compression, shear=0.0, band=None):
     Examples
     --------
     >>> D = 1e6 * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
-    >>> k = [long_plate_buckling(D, 100.0, compression=edges) * 100**2 / (np.pi**2 * 1e6) for edges in ((1, 1), (0, 1), (-1, 1))]
+    >>> k = [long_plate_buckling(D, 100.0, compression=edges) / (np.pi**2 * 1e6 / 100**2)
+    ...      for edges in ((1, 1), (0, 1), (-1, 1))]
     >>> [round(value, 1) for value in k]
     [4.0, 7.8, 23.9]
     """
@@ -99,7 +100,8 @@ def long_plate_buckling(D, width_mm, *, compression, shear=0.0, band=None):
         raise InputError("compression at the edges", "must be two numbers [N/mm]", compression, "give it at both edges")
     share, extra, more = None, stiffness, 0.0
     if band is not None:
-        extra, more = checked_matrix("bending stiffness of the band", band[0], 3, "N mm"), float(number("push of the band", band[2], "N/mm"))
+        extra = checked_matrix("bending stiffness of the band", band[0], 3, "N mm")
+        more = float(number("push of the band", band[2], "N/mm"))
         share = float(positive("width of the band", band[1], "mm")) / b
     y, weight, shapes = _shapes(share)
     inside = np.zeros(y.shape, bool) if share is None else np.abs(y - 0.5) <= share / 2

@@ -18,8 +18,9 @@ from lamcalc.mechanics.strength import Margin, PlyStrengths, assess, design_fact
 from lamcalc.parts.basis import RuleRequirement
 from lamcalc.schedule import CoreLayer, Ply, layer_name
 
-SHEETS_CAUTION = ("Sheets of plywood on each other are pulled or pushed as a whole rather than bent: they are checked by the "
-                  "panel's tensile strength where that is lower, both ways (compression along a panel is not known better).")
+SHEETS_CAUTION = ("Sheets of plywood on each other are pulled or pushed as a whole rather than bent: they are checked "
+                  "by the panel's tensile strength where that is lower, both ways (compression along a panel is not known "
+                  "better).")
 PLYWOOD_CAUTION = ("Plywood is checked by its panel bending strength along the face grain, and across it in proportion "
                    "to the modulus (assumed); dry panels only.")
 UNLIMITED = (np.inf,) * 5
@@ -78,7 +79,7 @@ def _default_row(kind, psi):
 
 
 def _core_row(core, alone):
-    """A plywood panel by its bending strength, by its tensile strength if several share the bending; others by shear [MPa]."""
+    """A plywood panel by its bending strength, one of several by its tensile strength; other cores by shear [MPa]."""
     shear = np.inf if core.shear_strength is None else float(core.shear_strength)
     if core.bending_strength is None:
         return list(UNLIMITED), shear
@@ -93,8 +94,9 @@ def _across_caution(core):
     """What a modulus across the grain stands on where the job states the one along only."""
     if core.e_y is None or core.e_y.source != ACROSS_BY_RATIO:
         return []
-    return [f"{core.name}: the modulus across the face grain is not stated; taken as {float(core.e_y) / float(core.e_x):.2f} "
-            "of the one along, as the catalogue's sheet has it (assumed)."]
+    ratio = float(core.e_y) / float(core.e_x)
+    return [f"{core.name}: the modulus across the face grain is not stated; taken as {ratio:.2f} of the one along, as "
+            "the catalogue's sheet has it (assumed)."]
 
 
 def schedule_strengths(schedule, *, level="iso_level_c"):
@@ -122,8 +124,8 @@ def schedule_strengths(schedule, *, level="iso_level_c"):
     -----
     Fabrics: small-craft regressions (`strengths_small_craft`), or the shop's tests
     where the schedule's property model is 'tested'.  A `SolidLayer` counts only
-    with its own five strengths.  Foam and balsa cores are not limited in plane.  One sheet of plywood bends as the panel
-    that its bending strength was measured on; several on each other take the tensile strength where it is lower.
+    with its own five strengths.  Foam and balsa cores are not limited in plane.  One sheet of plywood bends as the
+    panel that its bending strength was measured on; several on each other take the tensile strength where it is lower.
 
     References
     ----------
@@ -168,7 +170,8 @@ def schedule_strengths(schedule, *, level="iso_level_c"):
                           unchecked, tuple(dict.fromkeys(cautions)), factor.value)
 
 
-_MODEL_WORDS = {"micromechanics": "micromechanics", "small_craft": "small-craft regressions", "tested": "micromechanics"}
+_MODEL_WORDS = {"micromechanics": "micromechanics", "small_craft": "small-craft regressions",
+                "tested": "micromechanics"}
 _REGRESSION = "regression"
 
 
@@ -194,14 +197,16 @@ def evidence(schedule):
     >>> [sorted(words) for words in evidence(Schedule((mat,), shop.fibres))]
     [['micromechanics'], ['small-craft regressions']]
     """
-    stiff, strong, kinds = set(), set(), dict(zip(schedule.sublayers.row.tolist(), schedule.sublayers.kind, strict=True))
+    stiff, strong = set(), set()
+    kinds = dict(zip(schedule.sublayers.row.tolist(), schedule.sublayers.kind, strict=True))
     for row, layer in enumerate(schedule.laid):
         if isinstance(layer, Ply):
             tested = kinds[row] == "tested"
             stiff.add("own tests" if tested else _MODEL_WORDS[schedule.property_model])
             strong.add("own tests" if tested else _MODEL_WORDS["small_craft"])
         elif row in kinds and not isinstance(layer, CoreLayer):
-            entered = _MODEL_WORDS["small_craft"] if layer.status == _REGRESSION else f"values as entered, {layer.status}"
+            entered = (_MODEL_WORDS["small_craft"] if layer.status == _REGRESSION
+                       else f"values as entered, {layer.status}")
             stiff.add(entered)
             strong |= set() if layer.strengths_mpa is None else {entered}
     return frozenset(stiff), frozenset(strong)
@@ -233,7 +238,9 @@ def unlike_evidence(old, new):
     for name, one, other in zip(("stiffness", "strength"), evidence(old), evidence(new), strict=True):
         if one and other and one != other:
             found.append(f"{name} of old from {' and '.join(sorted(one))}, of new from {' and '.join(sorted(other))}")
-    return f"CAUTION, not like for like: {'; '.join(found)}. Part of a ratio near 1 may be the difference of the two." if found else ""
+    if not found:
+        return ""
+    return (f"CAUTION, not like for like: {'; '.join(found)}. Part of a ratio near 1 may be the difference of the two.")
 
 
 def _require_glass(schedule, ply):

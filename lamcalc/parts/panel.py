@@ -26,8 +26,8 @@ from lamcalc.schedule import CoreLayer
 __all__ = ["Panel", "PanelLoad", "PanelResult", "assess_panel", "core_design_factor"]
 
 GRID = 33
-# clear distance of a patch from a clamped edge, in sides, where it bends that edge most: the first two come within 2 percent
-# of the worst in panels at least as long as wide, the last in strips, where a load at a third of the span is the worst
+# clear distance of a patch from a clamped edge, in sides, where it bends that edge most: the first two come within
+# 2 percent of the worst in panels at least as long as wide, the last in strips, where a third of the span is the worst
 NEAR_CLAMPED = (0.06, 0.12, 0.25)
 # an estimated error beyond this share means that the solution did not settle: no margin rests on it
 WORST_ERROR = 0.3
@@ -190,8 +190,8 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     only, because the rule has no such relief for a patch load.  The
     solution's own error estimate is added to all of them, and above
     30 % the panel is reported as not checked; shear forces take the largest share of the moments.  A patch bends
-    the panel in its middle, near each clamped edge, whose moment is largest then, and flush with each free edge; the worst
-    counts.  Core
+    the panel in its middle, near each clamped edge, whose moment is largest then, and flush with each free edge; the
+    worst counts.  Core
     shear from the largest Qx and Qy by equilibrium; under a patch at least force over perimeter, and once more with
     the patch one thickness away from a held edge, where less of the load goes round (shear is usually checked that
     far from a support: common practice).  Facing
@@ -211,7 +211,8 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     peaks = [_with_error(one) for one in bent]
     more_moment = max(factor for _, factor in peaks)
     strains = [_strains(schedule, one) * factor for one, (_, factor) in zip(bent, peaks, strict=True)]
-    shear = np.max([np.abs(one.max_shear_forces) * factor for one, (_, factor) in zip(sheared, peaks, strict=True)], axis=0)
+    shear = np.max([np.abs(one.max_shear_forces) * factor
+                    for one, (_, factor) in zip(sheared, peaks, strict=True)], axis=0)
     margins, unchecked, place = _layer_margins(load, schedule, known, strains, criterion, design_factor(ply_factor))
     sandwich, core_shear = _in_core(schedule).any(), None
     facing = _facing_stress(schedule, np.concatenate(strains))
@@ -280,7 +281,8 @@ def _layer_margins(load, schedule, known, strains, criterion, factor):
             where = "" if worst is each[0] else ", patch near an edge"
             first_to_fail = min(first_to_fail, (worst.ratio, worst.case), key=lambda found: found[0])
             used = design_factor("iso_plywood") if name == "core" else factor
-            margins.append(Margin(f"{name}: {worst.layer}, {worst.mode}{where}", demand, demand * worst.ratio, used, unit))
+            words = f"{name}: {worst.layer}, {worst.mode}{where}"
+            margins.append(Margin(words, demand, demand * worst.ratio, used, unit))
         elif name != "core":
             unchecked.append(name)
     return margins, unchecked, first_to_fail[1]

@@ -241,6 +241,7 @@ class PanelResult:
         DataFrame
             The curvature factor with clause and status; 1 where it is not used [-].
         """
-        note = "of the pressure alone: moments times kC^2, shear times its root, deflection times kC^3; none for a patch load"
+        note = ("of the pressure alone: moments times kC^2, shear times its root, deflection times kC^3; none for a "
+                "patch load")
         return factor_table([Factor("kC", "curvature factor", self.panel.kc, "-", "ISO 12215-5:2008, Table 6",
                                     "source seen", note if self.panel.use_curvature else "not asked for")])

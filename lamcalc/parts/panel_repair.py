@@ -278,7 +278,8 @@ class RepairComparison:
         thick = self.new.thickness_mm - self.old.thickness_mm
         mass = self.new.areal_mass_kg_m2 - self.old.areal_mass_kg_m2
         unlike = unlike_evidence(self.original.schedule, self.repair.schedule)
-        start = (f"{unlike} " if unlike else "") + (f"The new laminate is {thick:+.2f} mm and {mass:+.2f} kg/m2 against the original; the panel moves "
+        start = (f"{unlike} " if unlike else "") + (
+                 f"The new laminate is {thick:+.2f} mm and {mass:+.2f} kg/m2 against the original; the panel moves "
                  f"{self.repair.deflection_mm:.2f} mm against {self.original.deflection_mm:.2f} mm. ")
         left = tuple(dict.fromkeys((*self.old.unchecked, *self.new.unchecked)))
         tail = f" No strength known: {', '.join(left)}." if left else ""

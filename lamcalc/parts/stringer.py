@@ -42,8 +42,9 @@ LAP_SHEAR = 7.0
 BUCKLING = DesignFactor("web_buckling", 0.5, "half of the elastic buckling load", "assumed")
 # beyond this length over depth a web buckles in shear as an endless one does, within 3 percent
 LONG_WEB = 5.0
-MOVING_FORCE = ("The force stands at the middle of the span. One that moves is worse: at a third of the span it bends a held end by "
-                "4/27 of force times span instead of 1/8, and beside an end it shears with all of it instead of half.")
+MOVING_FORCE = ("The force stands at the middle of the span. One that moves is worse: at a third of the span it bends "
+                "a held end by 4/27 of force times span instead of 1/8, and beside an end it shears with all of it "
+                "instead of half.")
 CAUTIONS = (
     "Beam figures: the plating between the stringers, the frames that hold the stringer and its ends are checked "
     "apart. Fixed ends need the stringer to run on over the support: with free ends the moment grows by half and the "
@@ -305,9 +306,9 @@ def assess_stringer(stringer, load, *, level="iso_level_c", criterion="max_stres
     own strain, free to contract across; a part's margin is told as its mean stress.  Web shear V S/(EI t)
     at the axis or the nearest end of the web.  Local buckling: a crown that is pushed as a long plate between the webs,
     a web under the compression and the shear of the same place, both on edges that are free to turn
-    (`long_plate_buckling`); the flange of an angle and the web of a flat bar as plates with one free edge.  A former that
-    does not carry is not counted; on one that carries, crown and webs are checked against wrinkling as the skins of a
-    sandwich.  Bond line: V S/(EI b) with S of all above the plating
+    (`long_plate_buckling`); the flange of an angle and the web of a flat bar as plates with one free edge.  A former
+    that does not carry is not counted; on one that carries, crown and webs are checked against wrinkling as the skins
+    of a sandwich.  Bond line: V S/(EI b) with S of all above the plating
     and b the widest leg on each side; the bond under the former is not counted.  Where the bond
     strength is not tested it is the least of the interlaminar strengths of the two faces and of 7 MPa, lap
     shear on mat.  Deflection of a beam with bending and shear.  Rule checks of ISO 12215-5 for a pressure
@@ -345,8 +346,8 @@ def assess_stringer(stringer, load, *, level="iso_level_c", criterion="max_stres
         tuple(checker.strain(faces.max()).tolist()), tuple(checker.strain(faces.min()).tolist()), web_shear,
         None if bond is None else bond.demand, tuple(margins), _rule_checks(checker, margins, web_strength,
                                                                              design_factor(web_factor), kcs),
-        tuple(dict.fromkeys(unchecked)), (*cautions, *_own_cautions(stringer), *([MOVING_FORCE] if load.force else []), *CAUTIONS,
-                                          CAUTION))
+        tuple(dict.fromkeys(unchecked)),
+        (*cautions, *_own_cautions(stringer), *([MOVING_FORCE] if load.force else []), *CAUTIONS, CAUTION))
 
 
 def _bending_margins(checker, factor):
@@ -383,8 +384,9 @@ def _folding_margins(checker, web_shear):
 
 def _bending_stiffness(*walls):
     """Reduced bending stiffness of walls laid on each other [N mm]."""
+    names = ("q", "angle_deg", "thickness_mm", "expansion")
     wall = walls[0] if len(walls) == 1 else Laminate(*(
-        np.concatenate([getattr(one, name) for one in walls]) for name in ("q", "angle_deg", "thickness_mm", "expansion")))
+        np.concatenate([getattr(one, name) for one in walls]) for name in names))
     return reduced_bending_stiffness(wall.A, wall.B, wall.D)
 
 
@@ -439,8 +441,8 @@ def _flange_margin(checker):
     plate = Plate(min(checker.load.span, LONG_WEB * outstand), outstand, _bending_stiffness(wall), edges="SSSF")
     factor = float(plate.buckling([[-force, 0.0, 0.0]]).values.min())
     thick = wall.total_thickness_mm
-    return [Margin("flange folding under compression, standing out on one side", force / thick, factor * force / thick, BUCKLING,
-                   "MPa")]
+    return [Margin("flange folding under compression, standing out on one side", force / thick, factor * force / thick,
+                   BUCKLING, "MPa")]
 
 
 def _wrinkling_margins(checker, web_shear):
@@ -454,10 +456,12 @@ def _wrinkling_margins(checker, web_shear):
         e = float(sum(one.e_mpa * one.height_mm for one in layers) / sum(one.height_mm for one in layers))
         low, high = layers[0].y_mm - layers[0].height_mm / 2, layers[-1].y_mm + layers[-1].height_mm / 2
         half = max(0.0, float((-checker.strain(np.array([low, high]).reshape(2)) * e).max())) / 2
-        stress = half + float(np.hypot(half, shear))  # largest push in any direction, shear of the whole span at the same place
+        # largest push in any direction, the shear of the whole span at the same place
+        stress = half + float(np.hypot(half, shear))
         if stress > 0:
             limit = float(wrinkling_stress(e, across, former.g, coefficient="class_rule"))
-            margins.append(Margin(f"{name} wrinkling on the former", stress, limit, WRINKLING_FACTORS["class_rule"], "MPa"))
+            margins.append(Margin(f"{name} wrinkling on the former", stress, limit, WRINKLING_FACTORS["class_rule"],
+                                  "MPa"))
     return margins
 
 
@@ -559,8 +563,8 @@ def _own_cautions(stringer):
     else:
         found.append("Width of attached plating as entered.")
     if stringer.kind == "angle" and stringer.cap is not None:
-        found.append("NOT checked: the angle tripping, that is turning over sideways about its foot where the flange is pushed. "
-                     "Brackets at the supports and between them hold it.")
+        found.append("NOT checked: the angle tripping, that is turning over sideways about its foot where the flange "
+                     "is pushed. Brackets at the supports and between them hold it.")
     laid = [layer for s in (stringer.skin, stringer.cap, stringer.plating) if s is not None for layer in s.laid]
     if not any(isinstance(layer, Ply) for layer in laid):
         found.append("No layer is a fabric: all strengths are as entered.")

@@ -31,8 +31,8 @@ CAUTIONS = (
     "the very board, the engine maker's manual and the builder's plate decide.",
     "A new engine size, weight or height makes the repairer the designer. Passenger craft, towing points and coded "
     "boats: local codes and a licensed designer or surveyor.",
-    "Not covered: two engines or one beside the centreline, fatigue, impact, steering loads, wet or rotten wood, holes other "
-    "than the bolts, tightening preload.",
+    "Not covered: two engines or one beside the centreline, fatigue, impact, steering loads, wet or rotten wood, holes "
+    "other than the bolts, tightening preload.",
 )
 # hand lay-up scatters more than this: a build within it counts as stiff as the original
 STIFFNESS_SCATTER = 0.05
@@ -587,8 +587,9 @@ class TransomComparison:
                              f"{self.stiffness_ratio(other):.2f} of the original.")
         if self._fit(best) != "yes":
             thin, thick = best.thickness_band_mm
-            words.append(told(Sentence("It may come out {thin} to {thick} thick, not all of which the engine clamps: measure as it "
-                                       "grows.", thin=Figure(thin, "thickness"), thick=Figure(thick, "thickness")), system))
+            words.append(told(Sentence(
+                "It may come out {thin} to {thick} thick, not all of which the engine clamps: measure as it grows.",
+                thin=Figure(thin, "thickness"), thick=Figure(thick, "thickness")), system))
         if any(core.family == "plywood" for core in _cores(best)):
             words.append("Plywood earns this only dry and sealed on every edge and hole: wet wood is why the old one comes out.")
         doubtful = [value.status for core in _cores(best) for value in (core.e_x, core.g_xz, core.compressive_strength)
@@ -639,7 +640,8 @@ class TransomComparison:
         thin, thick = result.thickness_band_mm
         if not result.fits_window:
             return "no"
-        return "yes" if self.transom.window_low <= thin and thick <= self.transom.window_high else "as planned, not all to expect"
+        inside = self.transom.window_low <= thin and thick <= self.transom.window_high
+        return "yes" if inside else "as planned, not all to expect"
 
     def margins_table(self):
         """All margins of all builds, with design factor, rule and status.

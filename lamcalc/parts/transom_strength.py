@@ -29,9 +29,9 @@ PLATE_FACTOR = DesignFactor("backing_plate", 0.6, "0.6 of the plate's yield stre
 BEARING_FACTOR = DesignFactor("bolt_bearing", 0.33, "a third of the weakest skin ply's compressive strength, own choice",
                               "assumed")
 BEARING = "bolts bearing on the outer skin, inner skin and core not counted"
-BEARING_NOTE = ("Bolts in bearing: the bracket stands on the outer skin, so the whole push of a bolt is put there; all bolts "
-                "share alike (assumed: where the lower holes of the bracket are slots, the upper bolts carry it all). Friction "
-                "under the bracket helps and is not counted.")
+BEARING_NOTE = ("Bolts in bearing: the bracket stands on the outer skin, so the whole push of a bolt is put there; all "
+                "bolts share alike (assumed: where the lower holes of the bracket are slots, the upper bolts carry it "
+                "all). Friction under the bracket helps and is not counted.")
 NOT_ASSESSED = ("pull-through of a bolt whose backing plate is missing or loose", "peel of the tabbing",
                 "wall beside the cut-out, the stress at its corners and under the heel of the bracket, wrinkling of the skins",
                 "tightening preload", "fatigue")
@@ -131,7 +131,8 @@ def with_assumed_strength(schedule):
     """
     found = strengths_small_craft("csm", ASSUMED_GLASS)
     values = tuple(float(getattr(found, name)) for name in NAMES)
-    bare = [isinstance(layer, SolidLayer) and layer.strengths_mpa is None and layer.name != PUTTY for layer in schedule.layers]
+    bare = [isinstance(layer, SolidLayer) and layer.strengths_mpa is None and layer.name != PUTTY
+            for layer in schedule.layers]
     layers = [replace(layer, strengths_mpa=values) if lacks else layer for layer, lacks in zip(schedule.layers, bare)]
     return schedule.with_layers(layers), tuple(layer.name for layer, lacks in zip(schedule.layers, bare) if lacks)
 
@@ -184,7 +185,8 @@ def transom_strength(transom, schedule, fields, forces, crush, basis):
     if transom.knees:
         missing.append("joints of the knees, which are taken as rigid")
     margins.append(Margin("bolt plates on the core", *crush, CRUSH_FACTOR, "MPa"))
-    notes = [*known.cautions, BEARING_NOTE, Sentence("Bolts: {kind}. Backing plates: {strength} yield (assumed).", kind=basis.bolt_class,
+    notes = [*known.cautions, BEARING_NOTE,
+             Sentence("Bolts: {kind}. Backing plates: {strength} yield (assumed).", kind=basis.bolt_class,
                                          strength=Figure(basis.plate_yield_mpa, "stress", digits=3)),
              f"Plate solution: moments raised by its own estimated error of {100 * fields.error:.1f} %."]
     if assumed:

@@ -131,7 +131,8 @@ def plan_batches(needs, climate, *, percent_v=None, rules=CrewRules(), floor_c=N
     day = check_day(climate) if floor_c is None else check_day(climate, floor_c=floor_c)
     doses = _doses(needs, percent_v)
     gel = {need.can: _gel(need.can, climate, doses.get(need.can)) for need in needs}
-    crew = _Crew(climate, rules, doses, gel, {can: _largest_pot(can, climate, rules, doses[can], gel[can]) for can in gel})
+    pots = {can: _largest_pot(can, climate, rules, doses[can], gel[can]) for can in gel}
+    crew = _Crew(climate, rules, doses, gel, pots)
     start, batches, sessions = clock_minutes(rules.start), [], []
     for group in _group_sessions(needs, crew):
         if group[0].after:
@@ -174,7 +175,8 @@ def _largest_pot(can, climate, rules, percent, gel):
     most = min(crew, rules.pot_kg)
 
     def in_time(kg):
-        return rules.mixing_min + kg / rules.rate_kg_min <= pot_life(can, climate.pot_c, mass_kg=kg, percent_v=percent).low
+        life = pot_life(can, climate.pot_c, mass_kg=kg, percent_v=percent).low
+        return rules.mixing_min + kg / rules.rate_kg_min <= life
 
     if rules.tray or in_time(most):
         return most, False
@@ -327,10 +329,10 @@ def _plan_findings(batches, sessions, climate, rules, crew):
         if max((batch.mixed_kg for batch in batches if batch.can == can), default=0.0) < most / 2:
             continue  # all its pots are so small that the limit split none of them
         life = pot_life(can, climate.pot_c, mass_kg=most, percent_v=crew.doses[can])
-        yield Finding("note", "pot life", Sentence("pots of {name} are held to {most}, so that they are empty before they can gel: "
-                                                   "in the pot {low} min at the shortest, {typical:.0f} min is typical",
-                                                   name=can.name, most=Figure(most, "mass", digits=3),
-                                                   low=math.floor(life.low), typical=life.typical), POT_MASS_FACTOR)
+        yield Finding("note", "pot life", Sentence(
+            "pots of {name} are held to {most}, so that they are empty before they can gel: in the pot {low} min at "
+            "the shortest, {typical:.0f} min is typical", name=can.name, most=Figure(most, "mass", digits=3),
+            low=math.floor(life.low), typical=life.typical), POT_MASS_FACTOR)
     far = sorted({b.can.name for b in batches if abs(climate.hull_c - b.can.at_c) > 10})
     if far:
         yield Finding("warn", "gel time",

@@ -128,7 +128,8 @@ def job_joints(job, name, option=None):
                        resin_density_kg_m3=_density(job, shelf, need.resin)) for need in needs)
     found = {"putty": pots, "putty_uses": tuple(need.use for need in needs)}
     if getattr(entry, "repair", None):
-        found["scarf"] = _measured_skin(job, name, _scarf(entry.repair, layers, shelf, ground_skin_mm(job, name, shelf)))
+        plan = _scarf(entry.repair, layers, shelf, ground_skin_mm(job, name, shelf))
+        found["scarf"] = _measured_skin(job, name, plan)
     if entry.kind == "stringer":
         found["tabbing"] = _tapes(layers, "laminate", entry.legs_mm, entry.length_mm, (), shelf)
     if entry.kind == "transom":
@@ -158,7 +159,8 @@ def _measured_skin(job, name, plan):
     if plan.scarf_mm >= wanted / (1 + SKIN_SCATTER):
         return plan
     words = Sentence("the skin measures {thick} without gel coat: {ratio:g}:1 of it is {wanted}, grind so far",
-                     ratio=plan.ratio, thick=Figure(thick, "thickness"), wanted=Figure(wanted, "small_length", digits=3))
+                     ratio=plan.ratio, thick=Figure(thick, "thickness"),
+                     wanted=Figure(wanted, "small_length", digits=3))
     return replace(plan, findings=(*plan.findings, Finding("warn", "scarf", words, SCARF_RATIO)))
 
 

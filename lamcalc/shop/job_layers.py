@@ -114,8 +114,8 @@ class CoreEntry(Record):
             raise broken("is missing although the layer has values of its own [-]",
                          "say where they come from, for example status = \"data sheet\"", field="status")
         if self.e2_mpa is not None and self.e_mpa is None:
-            raise broken("cannot stand alone: the modulus along the face grain is missing [MPa]", "enter e_mpa beside it",
-                         field="e2_mpa", value=self.e2_mpa)
+            raise broken("cannot stand alone: the modulus along the face grain is missing [MPa]",
+                         "enter e_mpa beside it", field="e2_mpa", value=self.e2_mpa)
         return self
 
 

@@ -10,8 +10,8 @@ from lamcalc.parts.stringer_sizing import size_stringer, with_counts
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_schedule import part_of_kind
 
-# the file gives a former's modulus only: the shear modulus of an even material with this Poisson's ratio, but of wood, which
-# no foam or board reaches in modulus, a sixteenth of it (common practice, from memory)
+# the file gives a former's modulus only: the shear modulus of an even material with this Poisson's ratio, but of wood,
+# which no foam or board reaches in modulus, a sixteenth of it (common practice, from memory)
 FORMER_POISSON = 0.3
 WOOD_MODULUS, WOOD_SHEAR_SHARE = 2000.0, 1 / 16
 FOAM_FACTOR = DesignFactor("former_foam", 0.5, "half of the core's crushing strength, taken for bending too", "assumed")

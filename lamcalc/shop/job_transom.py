@@ -139,7 +139,7 @@ def transom_comparison(job, name=None, *, property_model="micromechanics"):
 
 
 def screening_stiffness(job, option, name=None):
-    """Bending stiffness of an option across the boat by the hand calculation: outer skin, core, inner skin, no bond lines.
+    """Bending stiffness of an option across the boat by hand calculation: outer skin, core, inner skin, no bond lines.
 
     Parameters
     ----------

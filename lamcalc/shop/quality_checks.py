@@ -400,7 +400,8 @@ def check_hardness(readings, *, scale="Barcol", accept=None, data_sheet=None):
               "reject": ": under-cured; warm it for a day, and grind out what stays soft"}[verdict]
     # one low reading is dropped, wax may have made it; a second one is a soft spot that a mean would hide
     if verdict == "accept" and np.sort(values)[1] < least:
-        verdict, words = "watch", words + f": two readings or more are below {least:g}, a soft spot; read round it and cure longer"
+        verdict = "watch"
+        words += f": two readings or more are below {least:g}, a soft spot; read round it and cure longer"
     if values.size < HARDNESS_READINGS.value:
         verdict, words = _worse(verdict, "watch"), words + f"; fewer than {HARDNESS_READINGS.value:g} readings"
     words += "; a hit on glass reads high, wax reads low"

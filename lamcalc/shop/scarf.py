@@ -250,7 +250,8 @@ def _slope_findings(slope):
     return tuple(found)
 
 
-def scarf_plan(ply_thickness_mm, *, hole_length_mm, hole_width_mm, ratio=float(SCARF_RATIO), smallest_first=True, skin_mm=0.0):
+def scarf_plan(ply_thickness_mm, *, hole_length_mm, hole_width_mm, ratio=float(SCARF_RATIO), smallest_first=True,
+               skin_mm=0.0):
     """Grinding rings and patch pieces, ply by ply.
 
     Parameters
@@ -309,7 +310,8 @@ def scarf_plan(ply_thickness_mm, *, hole_length_mm, hole_width_mm, ratio=float(S
     order = Finding("note", "order of the patch", f"{'smallest' if smallest_first else 'largest'} piece first; the "
                     "order is disputed, keep to the one stated")
     thinner = () if longer == 1.0 else (Finding(
-        "warn", "patch", Sentence("the patch is {patch} thick and the skin {skin}: the scarf is as long as the skin asks, and the "
-                                  "patch ends below its face", patch=Figure(patch, "thickness"), skin=Figure(skin, "thickness"))),)
+        "warn", "patch", Sentence(
+            "the patch is {patch} thick and the skin {skin}: the scarf is as long as the skin asks, and the patch ends "
+            "below its face", patch=Figure(patch, "thickness"), skin=Figure(skin, "thickness"))),)
     return ScarfPlan(slope, scarf, length + 2 * scarf, width + 2 * scarf, rings, bool(smallest_first),
                      (order, *thinner) + _slope_findings(slope))

@@ -83,7 +83,8 @@ class Replacement:
     def sentence(self):
         """The answer in words [-]."""
         strong = "bending strength" if self.old_moments else "NOT strength: the old one's is not known"
-        return ((f"{self.unlike} " if self.unlike else "") + f"Asked: at least {self.required:g} times the old bending stiffness both ways, and {strong}. "
+        unlike = f"{self.unlike} " if self.unlike else ""
+        return (f"{unlike}Asked: at least {self.required:g} times the old bending stiffness both ways, and {strong}. "
                 + self.result.sentence)
 
     def table(self):
@@ -192,8 +193,8 @@ def replace_like_with_like(old, palette, *, required=1.0, level=None, objective=
     """
     required = float(positive("required ratio", required))
     if level not in (None, palette.level):
-        raise InputError("evaluation level of the old laminate", f"must be that of the palette, {palette.level} [-]", level,
-                         "make the palette at the same level, or leave the level out")
+        raise InputError("evaluation level of the old laminate", f"must be that of the palette, {palette.level} [-]",
+                         level, "make the palette at the same level, or leave the level out")
     stiffness, moments = old_figures(old, level=palette.level)
     loads = tuple(tuple(m * x for x in unit) for m, unit in zip(moments, _UNIT_MOMENTS, strict=False))
     if moments and not np.isfinite(moments).all():

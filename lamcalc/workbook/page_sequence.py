@@ -93,7 +93,8 @@ class SequencePage:
         rows = []
         if found.scarf:
             plan = found.scarf
-            rows += [("scarf on each side", show(plan.scarf_mm, "small_length"), f"{plan.ratio:g}:1 of patch or skin as predicted, the thicker"),
+            rows += [("scarf on each side", show(plan.scarf_mm, "small_length"),
+                      f"{plan.ratio:g}:1 of patch or skin as predicted, the thicker"),
                      ("patch", f"{show(plan.patch_length_mm, 'small_length')} x {show(plan.patch_width_mm, 'small_length')}", "largest ring")]
             rows += [(f"ring of ply {r.ply}", f"{show(r.length_mm, 'small_length')} x {show(r.width_mm, 'small_length')}",
                       f"ground {show(r.reach_mm, 'small_length')} beyond the hole") for r in plan.rings]
