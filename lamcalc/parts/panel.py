@@ -8,6 +8,7 @@ from below upwards are loaded from the far side: say so with `from_inside`.
 
 from dataclasses import replace
 from functools import lru_cache
+from itertools import product
 
 import numpy as np
 
@@ -26,9 +27,9 @@ from lamcalc.schedule import CoreLayer
 __all__ = ["Panel", "PanelLoad", "PanelResult", "assess_panel", "core_design_factor"]
 
 GRID = 33
-# clear distance of a patch from a clamped edge, in sides, where it bends that edge most: the first two come within
-# 2 percent of the worst in panels at least as long as wide, the last in strips, where a third of the span is the worst
-NEAR_CLAMPED = (0.06, 0.12, 0.25)
+# clear distance of a patch from a clamped edge, in sides, where it bends that edge most: within 2 percent of the worst in
+# panels held on other sides too; and in strips, where it is a third of the span
+NEAR_CLAMPED, NEAR_CLAMPED_STRIP = (0.06, 0.12), (0.06, 0.12, 0.25)
 # an estimated error beyond this share means that the solution did not settle: no margin rests on it
 WORST_ERROR = 0.3
 CORE_FACTORS = {"balsa": "lr_core_balsa", "pvc": "lr_core_pvc", "san": "lr_core_linear", "plywood": "iso_wood_shear"}
@@ -110,19 +111,21 @@ def _relieved(flat, places, panel, load, schedule, power):
 
 
 def _places(panel, load):
-    """Places of the patch that bend a panel most: its middle (None), near clamped edges, and flush with free edges."""
+    """Places of the patch that bend a panel most: middle (None) and near clamped edges; and flush with free edges."""
     if not load.force:
-        return [None]
-    sides, found, flush = ((panel.length, load.patch_x), (panel.width, load.patch_y)), [None], []
+        return [None], []
+    sides, near, flush = ((panel.length, load.patch_x), (panel.width, load.patch_y)), [], []
     for axis, (side, patch) in enumerate(sides):
         first, second = panel.edges[2 * axis:2 * axis + 2]
-        near = [patch / 2 + share * side for share in NEAR_CLAMPED if patch / 2 + share * side < side / 2]
-        at = near * (first == "C") + [side - x for x in near] * (second == "C" != first)
-        at += [patch / 2] * (first == "F") + [side - patch / 2] * (second == "F" != first)
+        strip = panel.edges[2 - 2 * axis:4 - 2 * axis] == "FF"
+        close = [patch / 2 + share * side for share in (NEAR_CLAMPED_STRIP if strip else NEAR_CLAMPED)
+                 if patch / 2 + share * side < side / 2]
+        # edges alike count once
+        near.append(close * (first == "C") + [side - x for x in close] * (second == "C" != first))
         flush.append([patch / 2] * (first == "F") + [side - patch / 2] * (second == "F" != first))
-        across = sides[1 - axis][0] / 2
-        found += [(x, across) if axis == 0 else (across, x) for x in at]
-    return found + [(x, y) for x in flush[0] for y in flush[1]]  # a corner between two free edges
+    x, y = [panel.length / 2], [panel.width / 2]
+    held, loose = ((*product(found[0], y), *product(x, found[1])) for found in (near, flush))
+    return [None, *held], [*loose, *product(*flush)]  # the last in a corner between two free edges
 
 
 def _beside_supports(panel, load, schedule):
@@ -202,7 +205,8 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     .. [1] Plate: `lamcalc.mechanics.plates`; rules: `lamcalc.parts.rules`; wrinkling: `sandwich_failure`.
     """
     choice("wrinkling coefficient", wrinkling, WRINKLING_FACTORS)
-    known, places = schedule_strengths(schedule, level=level), _places(panel, load)
+    known, (held, loose) = schedule_strengths(schedule, level=level), _places(panel, load)
+    places = [*held, *loose]
     flat = [_solve(panel, load, schedule, place) for place in places]
     bent, sheared, moved = (_relieved(flat, places, panel, load, schedule, power) for power in (2, 0.5, 3))
     # what the solution may be short of is added, so that its error is on the safe side
@@ -211,8 +215,10 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
     peaks = [_with_error(one) for one in bent]
     more_moment = max(factor for _, factor in peaks)
     strains = [_strains(schedule, one) * factor for one, (_, factor) in zip(bent, peaks, strict=True)]
+    # without shear deflection the shear force at a free edge is that of theory alone, so no patch there counts
+    count = len(places) if _in_core(schedule).any() else len(held)
     shear = np.max([np.abs(one.max_shear_forces) * factor
-                    for one, (_, factor) in zip(sheared, peaks, strict=True)], axis=0)
+                    for one, (_, factor) in list(zip(sheared, peaks, strict=True))[:count]], axis=0)
     margins, unchecked, place = _layer_margins(load, schedule, known, strains, criterion, design_factor(ply_factor))
     sandwich, core_shear = _in_core(schedule).any(), None
     facing = _facing_stress(schedule, np.concatenate(strains))
@@ -485,6 +491,9 @@ def _cautions(panel, load, schedule, solution, known, deflection):
         found.append(f"Values of {', '.join(dict.fromkeys(doubtful))} are not verified: get the maker's sheet.")
     if np.abs(schedule.laminate.B).max() > 0:
         found.append("The stack is not symmetric: reduced bending stiffness, edges free to move in plane.")
+    if load.force and "F" in panel.edges:
+        found.append("NOT covered: the patch in a corner where a free edge meets a held one; there the edge is bent and sheared "
+                     "more than anywhere.")
     if panel.use_curvature and load.pressure:
         found.append(f"Curvature factor kC = {panel.kc:.3f} of ISO 12215-5 is taken: it rests on curved edges "
                      "that hold.")
