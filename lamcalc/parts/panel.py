@@ -27,8 +27,8 @@ from lamcalc.schedule import CoreLayer
 __all__ = ["Panel", "PanelLoad", "PanelResult", "assess_panel", "core_design_factor"]
 
 GRID = 33
-# clear distance of a patch from a clamped edge, in sides, where it bends that edge most: within 2 percent of the worst in
-# panels held on other sides too; and in strips, where it is a third of the span
+# clear distance of a patch from a clamped edge, in sides, where it bends that edge most: within 2 percent of the worst
+# in panels held on other sides too; and in strips, where it is a third of the span
 NEAR_CLAMPED, NEAR_CLAMPED_STRIP = (0.06, 0.12), (0.06, 0.12, 0.25)
 # an estimated error beyond this share means that the solution did not settle: no margin rests on it
 WORST_ERROR = 0.3
@@ -236,8 +236,8 @@ def assess_panel(panel, load, schedule, *, level="iso_level_c", criterion="max_s
         if capacity < UNKNOWN:
             margins.append(Margin(f"interlaminar shear {where}", stress, capacity, design_factor("iso_interlaminar"),
                                   "MPa"))
-        unchecked += [f"interlaminar shear of {name}" for name, strength in zip(known.names, known.interlaminar, strict=True)
-                      if not np.isfinite(strength)]
+        unchecked += [f"interlaminar shear of {name}"
+                      for name, strength in zip(known.names, known.interlaminar, strict=True) if not np.isfinite(strength)]
     if max(more, more_moment) > 1.0 + WORST_ERROR:
         unchecked.append("plate solution, which did not settle")
     return PanelResult(
@@ -492,8 +492,8 @@ def _cautions(panel, load, schedule, solution, known, deflection):
     if np.abs(schedule.laminate.B).max() > 0:
         found.append("The stack is not symmetric: reduced bending stiffness, edges free to move in plane.")
     if load.force and "F" in panel.edges:
-        found.append("NOT covered: the patch in a corner where a free edge meets a held one; there the edge is bent and sheared "
-                     "more than anywhere.")
+        found.append("NOT covered: the patch in a corner where a free edge meets a held one; there the edge is bent and "
+                     "sheared more than anywhere.")
     if panel.use_curvature and load.pressure:
         found.append(f"Curvature factor kC = {panel.kc:.3f} of ISO 12215-5 is taken: it rests on curved edges "
                      "that hold.")

@@ -33,10 +33,10 @@ def folding_margins(checker, web_shear):
 
     Notes
     -----
-    A crown is a long plate between the webs with the cap as a stiffer band; a web the same under the compression and the
-    shear of one place, and once more as a plate in shear alone; the flange of an angle and the web of a flat bar are plates
-    with one free edge.  All edges are free to turn, the safe side.  A former that does not carry is not counted; one that
-    carries holds the walls, which are then checked against wrinkling as the skins of a sandwich.
+    A crown is a long plate between the webs with the cap as a stiffer band; a web the same under the compression and
+    the shear of one place, and once more as a plate in shear alone; the flange of an angle and the web of a flat bar
+    are plates with one free edge.  All edges are free to turn, the safe side.  A former that does not carry is not
+    counted; one that carries holds the walls, which are then checked against wrinkling as the skins of a sandwich.
 
     References
     ----------
