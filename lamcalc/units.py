@@ -640,7 +640,7 @@ class Figure:
 
     def _number(self, value, system):
         if self.digits is None:
-            return show(value, self.kind, system, unit=self.unit).rpartition(" ")[0]
+            return show(value, self.kind, system, unit=self.unit).partition(" ")[0]
         shown = convert(float(value), self.unit or _kind(self.kind).internal, _system_unit(self.kind, system))
         return f"{float(f'{shown:.{self.digits}g}'):.12g}"
 

@@ -13,6 +13,7 @@ import numpy as np
 
 from lamcalc import units
 from lamcalc.errors import InputError, fraction, positive
+from lamcalc.materials.sheets import ACROSS_BY_RATIO
 from lamcalc.mechanics.beams import PointLoad, Support, beam_response
 from lamcalc.mechanics.plates import reduced_bending_stiffness
 from lamcalc.mechanics.sandwich_failure import local_crush
@@ -441,6 +442,8 @@ class TransomComparison:
         The build that came out [-].
     options : tuple of TransomResult
         The builds that could go in [-].
+    stiffest : TransomResult, optional
+        The original with the modulus across a face grain that nobody stated taken as the one along [-].
 
     Examples
     --------
@@ -451,6 +454,33 @@ class TransomComparison:
     transom: Transom
     original: TransomResult
     options: tuple
+    stiffest: TransomResult | None = None
+
+    def yardstick(self, result):
+        """The original as a build is held against it.
+
+        Parameters
+        ----------
+        result : TransomResult
+            A build [-].
+
+        Returns
+        -------
+        TransomResult
+            The original; for a build with another core the stiffest that it may have been, where nobody stated its modulus
+            across the face grain [-].
+        """
+        return self.original if self.stiffest is None or across_unstated(result.schedule) else self.stiffest
+
+    @property
+    def yardstick_note(self):
+        """What builds with another core are held against, where the original's modulus is not stated; else empty [-]."""
+        if self.stiffest is None:
+            return ""
+        return Sentence("The original's modulus across its face grain is not stated. The table has it by the catalogue's ratio; "
+                        "builds with another core must equal the original as stiff across as along, {ei} upwards and "
+                        "{turn:.1f} mrad, the safe side.", turn=self.stiffest.worst_turn_mrad,
+                        ei=Figure(self.stiffest.ei_up, "flexural_stiffness_per_width"))
 
     @property
     def results(self):
@@ -470,7 +500,8 @@ class TransomComparison:
         float
             Ratio, 1 is as stiff as the original in its weaker direction [-].
         """
-        return min(result.ei_across / self.original.ei_across, result.ei_up / self.original.ei_up)
+        old = self.yardstick(result)
+        return min(result.ei_across / old.ei_across, result.ei_up / old.ei_up)
 
     def failings(self, result, system="metric"):
         """What keeps a build from being recommended.
@@ -510,9 +541,9 @@ class TransomComparison:
                                   high=Figure(high, "thickness")))
         if self.stiffness_ratio(result) < 1.0 - STIFFNESS_SCATTER:
             found.append(f"its bending stiffness is only {self.stiffness_ratio(result):.2f} of the original build")
-        if result.worst_turn_mrad > self.original.worst_turn_mrad:
+        if result.worst_turn_mrad > self.yardstick(result).worst_turn_mrad:
             found.append(f"the bracket turns {result.worst_turn_mrad:.1f} mrad, more than the "
-                         f"{self.original.worst_turn_mrad:.1f} of the original")
+                         f"{self.yardstick(result).worst_turn_mrad:.1f} of the original")
         if result.crush_use > CRUSH_FACTOR.value:
             found.append(Sentence("the bolt plates press {have}, above half of the core's {strength}",
                                   have=Figure(result.crush_pressure_mpa, "stress"),
@@ -571,7 +602,7 @@ class TransomComparison:
                f"it is the {trait} of those that let the bracket turn least (a tenth either way counts as equal)")
         words = [f"{best.name}: of the builds that fit the clamping window, match the original's stiffness within 5 % and "
                  f"hold in every margin that was assessed, {why}: {best.worst_turn_mrad:.1f} mrad against "
-                 f"{self.original.worst_turn_mrad:.1f} for the original when it was sound "
+                 f"{self.yardstick(best).worst_turn_mrad:.1f} for the original when it was sound "
                  f"(stiffness {self.stiffness_ratio(best):.2f} of it), material {_money(best)}. Least margin: "
                  f"{best.strength.worst.name}, reserve factor {best.strength.worst.reserve_factor:.2f} "
                  f"({best.strength.worst.factor.words}). Not assessed: {'; '.join(best.strength.not_assessed)}."]
@@ -696,8 +727,53 @@ def compare_cores(transom, options, original):
     """
     if not options:
         raise InputError("core options", "must have at least one build", "none", "add a schedule to the job")
+    stiffest = None
+    if across_unstated(original) and not all(map(across_unstated, options.values())):
+        stiffest = assess(transom, "original build", with_across_as_along(original))
     return TransomComparison(transom, assess(transom, "original build", original),
-                             tuple(assess(transom, name, schedule) for name, schedule in options.items()))
+                             tuple(assess(transom, name, schedule) for name, schedule in options.items()), stiffest)
+
+
+def across_unstated(schedule):
+    """Whether a core's modulus across the face grain is the catalogue's ratio of a stated one along.
+
+    Parameters
+    ----------
+    schedule : Schedule
+        A build [-].
+
+    Returns
+    -------
+    bool
+        Whether there is such a core [-].
+
+    Examples
+    --------
+    >>> from lamcalc.materials import catalogue
+    >>> across_unstated(Schedule((CoreLayer(catalogue.load().core("ply_meranti"), 18.0),), {}))
+    False
+    """
+    return any(isinstance(layer, CoreLayer) and layer.core.e_y is not None and layer.core.e_y.source == ACROSS_BY_RATIO
+               for layer in schedule.layers)
+
+
+def with_across_as_along(schedule):
+    """The schedule with every unstated modulus across a face grain taken as the one along.
+
+    Parameters
+    ----------
+    schedule : Schedule
+        A build [-].
+
+    Returns
+    -------
+    Schedule
+        The stiffest that it may be: what a new build must equal, never what one may count on [-].
+    """
+    return schedule.with_layers([
+        replace(layer, core=replace(layer.core, e_y=layer.core.e_x))
+        if isinstance(layer, CoreLayer) and layer.core.e_y is not None and layer.core.e_y.source == ACROSS_BY_RATIO else layer
+        for layer in schedule.layers])
 
 
 def with_core_modulus(schedule, factor):

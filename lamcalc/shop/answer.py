@@ -178,6 +178,7 @@ def assumptions(comparison, system="metric"):
               f"Ply constants: {comparison.options[0].schedule.property_model}; gel coat carries no load (common practice).",
               "A build counts as stiff as the original from 95 % up; bolt plates may press half of the core's crushing "
               "strength (factor 0.5, common practice)."]
+    lines += [comparison.yardstick_note] if comparison.yardstick_note else []
     lines += _strength_notes(comparison)
     cores = {layer.core.name: layer.core for result in comparison.results for layer in result.schedule.laid
              if hasattr(layer, "core")}

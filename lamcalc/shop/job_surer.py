@@ -8,7 +8,13 @@ import numpy as np
 from lamcalc.errors import InputError, positive
 from lamcalc.mechanics.samples import sampled_laminates
 from lamcalc.parts.layer_strength import schedule_strengths, unlike_evidence
-from lamcalc.parts.transom import STIFFNESS_SCATTER, assess, bending_stiffness
+from lamcalc.parts.transom import (
+    STIFFNESS_SCATTER,
+    across_unstated,
+    assess,
+    bending_stiffness,
+    with_across_as_along,
+)
 from lamcalc.schedule import Ply, Schedule
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_panel import panel_part
@@ -351,15 +357,19 @@ def transom_targets(job, name=None):
 
     Notes
     -----
-    The original counts as it was when sound, at typical values: how uncertain it was itself is left out.
+    The original counts as it was when sound, at typical values: how uncertain it was itself is left out.  Where its
+    modulus across the face grain is not stated and an option has another core, it counts as stiff across as along.
 
     Examples
     --------
     >>> [key for key, _ in transom_targets(jobs.load_demo())]
     ['ei_up', 'turn', 'core_margin', 'layer_margin']
     """
-    part = transom_part(job, name)
-    sound = assess(transom_case(job, name), "original build", jobs.schedule(job, part.original, jobs.catalogue(job)))
+    part, shelf = transom_part(job, name), jobs.catalogue(job)
+    old = jobs.schedule(job, part.original, shelf)
+    if not all(across_unstated(jobs.schedule(job, option, shelf)) for option in part.options):
+        old = with_across_as_along(old)
+    sound = assess(transom_case(job, name), "original build", old)
     return (
         ("ei_up", (1 - STIFFNESS_SCATTER) * sound.ei_up),
         ("turn", sound.worst_turn_mrad),

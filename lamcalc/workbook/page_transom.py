@@ -331,7 +331,7 @@ def _words(comparison, system):
     thick = units.show(build.thickness_mm, "thickness", system)
     verdict = "It falls out: " + "; ".join(failings) + "." if failings else "Nothing in this screening speaks against it."
     return (f"{build.name}: {thick} thick, stiffness {comparison.stiffness_ratio(build):.2f} of the original, the bracket turns "
-            f"{build.worst_turn_mrad:.1f} mrad (original {comparison.original.worst_turn_mrad:.1f}). {verdict}")
+            f"{build.worst_turn_mrad:.1f} mrad (original {comparison.yardstick(build).worst_turn_mrad:.1f}). {verdict}")
 
 
 def _panel_table(comparison, system):
