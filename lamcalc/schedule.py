@@ -17,6 +17,7 @@ from lamcalc.mechanics import fibre_content
 from lamcalc.mechanics.laminate import Laminate
 from lamcalc.mechanics.micromechanics import ply_constants_micromechanics, ply_constants_small_craft
 from lamcalc.mechanics.transverse_shear import rotated_shear_modulus
+from lamcalc.units import Figure, Sentence
 
 PROPERTY_MODELS = MappingProxyType({
     "micromechanics": "micromechanics from fibre and resin data",
@@ -842,7 +843,7 @@ def layer_name(layer):
     Returns
     -------
     str
-        Name as the shop knows it [-].
+        Name as the shop knows it; that of a core is a sentence for `units.told`, for the thickness in it [-].
 
     Examples
     --------
@@ -852,7 +853,7 @@ def layer_name(layer):
     if isinstance(layer, Ply):
         return layer.reinforcement.name
     if isinstance(layer, CoreLayer):
-        return f"{layer.core.name}, {layer.thickness_mm:g} mm"
+        return Sentence("{core}, {thick}", core=layer.core.name, thick=Figure(layer.thickness_mm, "small_length", digits=4))
     return layer.name
 
 

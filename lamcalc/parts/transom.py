@@ -444,6 +444,8 @@ class TransomComparison:
         The builds that could go in [-].
     stiffest : TransomResult, optional
         The original with the modulus across a face grain that nobody stated taken as the one along [-].
+    currency : str
+        Name of the money that the prices are in [-].
 
     Examples
     --------
@@ -455,6 +457,7 @@ class TransomComparison:
     original: TransomResult
     options: tuple
     stiffest: TransomResult | None = None
+    currency: str = "money"
 
     def yardstick(self, result):
         """The original as a build is held against it.
@@ -603,7 +606,7 @@ class TransomComparison:
         words = [f"{best.name}: of the builds that fit the clamping window, match the original's stiffness within 5 % and "
                  f"hold in every margin that was assessed, {why}: {best.worst_turn_mrad:.1f} mrad against "
                  f"{self.yardstick(best).worst_turn_mrad:.1f} for the original when it was sound "
-                 f"(stiffness {self.stiffness_ratio(best):.2f} of it), material {_money(best)}. Least margin: "
+                 f"(stiffness {self.stiffness_ratio(best):.2f} of it), material {_money(self.currency, best)}. Least margin: "
                  f"{best.strength.worst.name}, reserve factor {best.strength.worst.reserve_factor:.2f} "
                  f"({best.strength.worst.factor.words}). Not assessed: {'; '.join(best.strength.not_assessed)}."]
         for other in self.options:
@@ -614,7 +617,7 @@ class TransomComparison:
                 words.append(f"{other.name} falls out: {'; '.join(refused)}.")
             else:
                 words.append(f"{other.name} also passes: turn {other.worst_turn_mrad:.1f} mrad, core "
-                             f"{_mass_difference(other.core_mass_kg - best.core_mass_kg, system)}, material {_money(other, best)}, stiffness "
+                             f"{_mass_difference(other.core_mass_kg - best.core_mass_kg, system)}, material {_money(self.currency, other, best)}, stiffness "
                              f"{self.stiffness_ratio(other):.2f} of the original.")
         if self._fit(best) != "yes":
             thin, thick = best.thickness_band_mm
@@ -660,7 +663,7 @@ class TransomComparison:
             "pressure under bolt plate [MPa]": [r.crush_pressure_mpa for r in self.results],
             "core crushing strength [MPa]": [r.crush_strength_mpa for r in self.results],
             "crush use, keep to 0.5 [-]": [r.crush_use for r in self.results],
-            "material cost without waste [money]": [float("nan") if r.unpriced else r.cost for r in self.results],
+            f"material cost without waste [{self.currency}]": [float("nan") if r.unpriced else r.cost for r in self.results],
         }
         rows["least reserve factor [-]"] = [r.strength.worst.reserve_factor for r in self.results]
         rows["decided by"] = [r.strength.worst.name for r in self.results]
@@ -692,11 +695,11 @@ def _mass_difference(mass_kg, system):
     return ("+" if mass_kg >= 0 else "-") + units.show(abs(mass_kg), "mass", system)
 
 
-def _money(result, other=None):
+def _money(currency, result, other=None):
     """Material cost in words, or the difference to another build; a sum with a price missing is no sum."""
     if result.unpriced or (other is not None and other.unpriced):
         return "not known, prices are missing"
-    return f"{result.cost:.0f}" if other is None else f"{result.cost - other.cost:+.0f}"
+    return f"{result.cost:.0f} {currency}" if other is None else f"{result.cost - other.cost:+.0f} {currency}"
 
 
 def _cores(result):

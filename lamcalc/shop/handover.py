@@ -92,7 +92,7 @@ def _closed(job, works):
 
 def _part(job, work, words):
     layers = sheet_layers(job, work.take_off)
-    rows = tuple((item.piece or ("there already" if item.existing else "-"), layer_name(item.layer), item.mat_towards,
+    rows = tuple((item.piece or ("there already" if item.existing else "-"), told(layer_name(item.layer), words.system), item.mat_towards,
                   fibre_directions(item.layer), item.layer.resin.name if isinstance(item.layer, Ply) else "-",
                   words.both(item.thickness_mm, "thickness"),
                   "-" if item.running_mm is None else words.one(item.running_mm, "thickness")) for item in layers)

@@ -135,7 +135,7 @@ def transom_comparison(job, name=None, *, property_model="micromechanics"):
     builds = {build: jobs.schedule(job, build, shelf, property_model=property_model)
               for build in (part.original, *part.options)}
     options = {job.schedules[key].title or key: builds[key] for key in part.options}
-    return compare_cores(transom_case(job, name), options, builds[part.original])
+    return replace(compare_cores(transom_case(job, name), options, builds[part.original]), currency=job.prices.currency)
 
 
 def screening_stiffness(job, option, name=None):
@@ -226,7 +226,8 @@ def transom_variant(job, option, *, thrust, engine_mass_kg, trailering_factor, c
     case = replace(case, engine=replace(case.engine, thrust=thrust, mass_kg=engine_mass_kg),
                    trailering_factor=trailering_factor)
     build = _changed(job, option, float(core_modulus_factor), extra_plies)
-    return compare_cores(case, {job.schedules[option].title or option: build}, _changed(job, part.original, 1.0, 0))
+    found = compare_cores(case, {job.schedules[option].title or option: build}, _changed(job, part.original, 1.0, 0))
+    return replace(found, currency=job.prices.currency)
 
 
 @lru_cache(maxsize=64)

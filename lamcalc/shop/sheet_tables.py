@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from lamcalc.schedule import Ply, layer_name
 from lamcalc.shop.limits import THICKNESS_BAND
 from lamcalc.shop.sheet_words import fibre_directions, roll_direction, short_name
+from lamcalc.units import told
 
 _CORE_LABEL = re.compile(r"^core (\d+) of (\d+)$")
 _TEAR = "Tear the edges of plain mat, do not cut them: a feathered edge leaves no step."
@@ -69,7 +70,7 @@ def layer_table(layers, words):
     rows = []
     for item in layers:
         ply = isinstance(item.layer, Ply)
-        name = layer_name(item.layer) + (f", {item.coats} coats" if item.coats > 1 else "")
+        name = told(layer_name(item.layer), words.system) + (f", {item.coats} coats" if item.coats > 1 else "")
         name += ", wax in the last coat only" if item.waxed else ""
         rows.append((
             "-" if item.existing else None, item.piece or ("there already" if item.existing else "-"),

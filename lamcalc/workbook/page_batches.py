@@ -110,7 +110,7 @@ class BatchesPage:
         shop, plan = self.job.shop, self.plan
         show = lambda value: units.show(value, "temperature", self.system)
         rows = [("hull", show(shop.hull_temperature_c), f"job file, {shop.status}"), ("air", show(shop.air_temperature_c), f"job file, {shop.status}"),
-                ("humidity", f"{shop.humidity_percent:g} %", f"job file, {shop.status}"), ("crew", f"{shop.crew} people", f"job file, {shop.status}")]
+                ("humidity", f"{shop.humidity_percent:g} %", f"job file, {shop.status}"), ("crew", f"{shop.crew} {'person' if shop.crew == 1 else 'people'}", f"job file, {shop.status}")]
         for key, can in self.job.resins.items():
             text = (f"{can.gel_minutes:g} min at {show(can.gel_temperature_c)} with {can.gel_catalyst_percent:g} %, window "
                     f"{can.catalyst_low_percent:g} to {can.catalyst_high_percent:g} % by {can.catalyst_basis}" if can.kind == "catalysed"

@@ -53,7 +53,7 @@ class SequencePage:
         self.stack, self.context = schedule(job, job.parts[name].chosen), context_of(job, name)
         self.found = review(self.stack, self.context)
         self.layers = [replace(layer, count=1) if isinstance(layer, Ply | CoreLayer) else layer for layer in self.stack.laid]
-        self.names = [layer_name(layer) for layer in self.layers]
+        self.names = [units.told(layer_name(layer), self.system) for layer in self.layers]
 
     def answer(self):
         """The answer in a sentence, as HTML [-]."""
@@ -117,6 +117,8 @@ class SequencePage:
                       "; ".join(units.told(step, self.system) for step in found.holes.steps)),
                      ("backing plate, at least", f"{show(found.plate.square_mm, 'small_length')} square",
                       f"for {units.show(found.bolt_force, 'force', self.system)} on the hardest pulled bolt")]
+        if not rows:
+            return tables.show_sentence("The job gives no joint for this part.")
         return tables.show_table(pd.DataFrame(rows, columns=["joint", "size", "how"]))
 
     def other_findings(self):
@@ -218,14 +220,15 @@ class _Reused:
         found : tuple
             Layers and review [-].
         system : {"metric", "us"}
-            Unit system; an order has none [-].
+            Unit system [-].
 
         Returns
         -------
         str
             Picture with alternative text [-].
         """
-        return self._picture.draw(*found, _alt(*found))
+        names = [units.told(name, system) for name in found[0]]
+        return self._picture.draw(names, found[1], _alt(names, found[1]))
 
 
 def _alt(names, found):

@@ -210,7 +210,7 @@ def inputs(job, system=None):
     rows = [("air temperature", f"{shop.air_temperature_c:g}", "degC", shop.status),
             ("hull temperature", f"{shop.hull_temperature_c:g}", "degC", shop.status),
             ("relative humidity", f"{shop.humidity_percent:g}", "%", shop.status),
-            ("crew", f"{shop.crew}", "people", "job"),
+            ("crew", f"{shop.crew}", "person" if shop.crew == 1 else "people", "job"),
             ("loss of resin", f"{100 * job.waste.resin:g}", "%", "job"),
             ("loss of glass", f"{100 * job.waste.glass:g}", "%", "job")]
     rows += [(f"schedule of {name}", entry.chosen or "none chosen", "-", "job") for name, entry in job.parts.items()]

@@ -131,11 +131,15 @@ class SurerPage:
         )
 
     def _transom_words(self):
-        best = min(transom_odds(self.job, seed=SEED), key=lambda odds: odds.worst.share)
-        return (
-            f"Transom: of the options the surest is {best.title}; the target it misses most often: "
-            f"{best.worst.words(self.system)}."
-        )
+        odds = transom_odds(self.job, seed=SEED)
+        known = max(len(one.chances) for one in odds)
+        blind = [one.title for one in odds if len(one.chances) < known]
+        best = min((one for one in odds if len(one.chances) == known), key=lambda one: one.worst.share)
+        lead = f"of the options the surest is {best.title}"
+        if best.worst.share > 0.5:
+            lead = f"none of the options is likely to meet every target; the least unlikely is {best.title}"
+        left = f" Left out, because not every target could be checked: {'; '.join(blind)}." if blind else ""
+        return f"Transom: {lead}; the target it misses most often: {best.worst.words(self.system)}.{left}"
 
     def _per_length(self, per_m):
         per = 1.0 if self.system == "metric" else units.convert(1.0, "ft", "m")

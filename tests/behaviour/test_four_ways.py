@@ -130,7 +130,7 @@ FIGURES = {
     "strip deflection, full thrust ahead [mm]": lambda r: r.strip_deflection_mm[1],
     "largest turn of the bracket [mrad]": lambda r: r.worst_turn_mrad,
     "pressure under bolt plate [MPa]": lambda r: r.crush_pressure_mpa,
-    "material cost without waste [money]": lambda r: r.cost,
+    "material cost without waste [credits]": lambda r: r.cost,
     "least reserve factor [-]": lambda r: r.strength.worst.reserve_factor,
 }
 

@@ -136,7 +136,7 @@ def test_a_missing_price_does_not_win(comparison):
     assert found.recommended.name == ply.name  # lighter than the cast core, which turns as little
     assert "lightest, as prices are missing" in found.recommendation and "not known" in found.recommendation
     column = found.table()["Core option 3: 38 mm cast core"]
-    assert np.isnan(column["material cost without waste [money]"])
+    assert np.isnan(column["material cost without waste [credits]"])
 
 
 def test_nothing_is_recommended_outside_the_window(job):
