@@ -186,7 +186,7 @@ class OrientationPage:
         """Stiffness round the compass, single plies and stacks, as an HTML picture [-]."""
         figure, axes = style.new_polar(2, 8.4, 5.0)
         turn = plots_orientation.DIRECTIONS_DEG
-        singles = {self.shop.reinforcement(f).name.split(" (")[0]:
+        singles = {tables.fabric_name(self.shop.reinforcement(f).name, self.system):
                    (turn, compare.directional_stiffness(self._single(f).laminate, turn).stretch) for f in SINGLE}
         stacks = {name: (turn, compare.directional_stiffness(one.laminate, turn).stretch)
                   for name, one in list(self.variants().items())[:4]}
@@ -297,12 +297,12 @@ class OrientationPage:
     def wrong_figure(self):
         """What a wrong angle of the 0/90 ply costs, as an HTML picture [-]."""
         row = self._row
-        what = "the 0/90" if row == self._rows.get(FIRST_0_90) else self.schedule.laid[row].reinforcement.name
+        what = ", the 0/90" if row == self._rows.get(FIRST_0_90) else ""
         drawn, turned = self.schedule.laminate, compare.with_row_turned(self.schedule, row, ERRORS_DEG)
         kept = {"stretching along": turned.A[:, 0, 0] / drawn.A[0, 0], "shear": turned.A[:, 2, 2] / drawn.A[2, 2],
                 "bending along": turned.D[:, 0, 0] / drawn.D[0, 0]}
         figure, axes = style.new_figure(6.8, 3.2)
-        plots_orientation.wrong_angle(axes[0, 0], ERRORS_DEG, kept, f"layer {row + 1}, {what}")
+        plots_orientation.wrong_angle(axes[0, 0], ERRORS_DEG, kept, f"layer {row + 1}{what}")
         worst = int(np.argmin(kept["stretching along"]))
         tail = ", while shear rises" if kept["shear"][worst] > 1 else ""
         return tables.show_picture(figure, (

@@ -1,6 +1,5 @@
 """What notebook 11 shows: what would be lighter, cheaper, surer?"""
 
-import re
 from functools import cached_property
 
 import numpy as np
@@ -85,11 +84,6 @@ class SurerPage:
     def _show(self, value, kind):
         return units.show(float(value), kind, self.system)
 
-    def _fabric(self, name):
-        """A fabric's name with its weight in the units of the page only."""
-        pattern, kept = (r"[\d.]+ g/m2 \(([^)]*)\)", r"\1") if self.system == "us" else (r" \([^)]*\)", "")
-        return re.sub(pattern, kept, name).split(" (")[0]
-
     @cached_property
     def _study(self):
         return transom_study(self.job, key=self.key, samples=2000, seed=SEED)
@@ -159,7 +153,7 @@ class SurerPage:
             self.system,
             {
                 "laminate": (None, [words for words, _ in finds]),
-                "layers from the mould": (None, [" / ".join(self._fabric(layer_name(one)) for one in s.laid) for _, s in finds]),
+                "layers from the mould": (None, [" / ".join(tables.fabric_name(layer_name(one), self.system) for one in s.laid) for _, s in finds]),
                 "mass": ("areal_mass", [s.areal_mass_kg_m2 for _, s in finds]),
                 "thickness": ("thickness", [s.structural_thickness_mm for _, s in finds]),
             },
@@ -175,7 +169,7 @@ class SurerPage:
     def bottom_words(self):
         """What was searched and how sure it is, as HTML [-]."""
         result = panel_search(self.job, self.name)
-        fabrics = ", ".join(self._fabric(ply.reinforcement.name) for ply in stock_plies(self.job))
+        fabrics = ", ".join(tables.fabric_name(ply.reinforcement.name, self.system) for ply in stock_plies(self.job))
         proof = (
             f"All {result.sequences:,} orders of 3 to 7 layers are covered: nothing better exists among them (proved)."
             if result.proved

@@ -189,6 +189,11 @@ class ThicknessPage:
         """What to keep in mind, as HTML [-]."""
         return tables.show_list(CAUTIONS)
 
+    def _laid_most(self):
+        """Fabric that the schedule lays most often, and its resin: where the panel starts."""
+        plies = [(layer.reinforcement.id, layer.resin.id) for layer in self.schedule.laid if isinstance(layer, Ply)]
+        return max(plies, key=plies.count, default=(FIRST_FABRIC, "iso_polyester"))
+
     def panel(self, unit_system=None):
         """The live panel.
 
@@ -203,9 +208,10 @@ class ThicknessPage:
             Panel; its `box` is what a notebook shows [-].
         """
         resins = [(resin.name, key) for key, resin in self.shop.resins.items() if resin.family != "gel_coat"]
+        fabric, resin = self._laid_most()
         controls = {
-            "fabric": Choice("Fabric", [(f.name, key) for key, f in self.shop.reinforcements.items()], FIRST_FABRIC),
-            "resin": Choice("Resin", resins, "iso_polyester"),
+            "fabric": Choice("Fabric", [(f.name, key) for key, f in self.shop.reinforcements.items()], fabric),
+            "resin": Choice("Resin", resins, resin),
             "process": Choice("How it is laid", [(p.name, key) for key, p in self.shop.processes.items()], "hand"),
             "count": Count("Layers", 2, 1, 12),
             "basis": Choice("Glass content from", BASES, "catalogue"),

@@ -206,23 +206,23 @@ class StringerPicture:
             "section to scale; blue: plating counted with the stringer;\ndashed: bending axis, "
             f"{units.show(axis / scale, 'small_length', system)} up"
         )
-        use = use_of_limits(result)
+        use, left = use_of_limits(result), "not there or NOT CHECKED" if result.unchecked else "not there"
         for bar, text, name in zip(self._widths, self._texts, SLOTS, strict=True):
-            self._one_bar(bar, text, use[name])
+            self._one_bar(bar, text, use[name], left)
         worst = max((name for name in SLOTS if use[name] == use[name]), key=lambda name: use[name])
         return self._scene.image((system,), (
             f"Left: section of the stringer on its plating, {units.show(high / scale, 'small_length', system)} high over "
             f"all, bending axis at {units.show(axis / scale, 'small_length', system)}. Right: share of every limit used, "
             f"most by {worst}: {100 * use[worst]:.0f} percent."), live=live)
 
-    def _one_bar(self, bar, text, used):
+    def _one_bar(self, bar, text, used, left):
         known = bool(np.isfinite(used))
         bar.set_width(min(used, MOST_USE) if known else 0.0)
         over = known and used > 1
         bar.set_facecolor(style.COLOURS["brick" if over else "sea"])
         bar.set_hatch("xx" if over else "")
         text.set_position((min(used, 1.30) + 0.03 if known else 0.03, text.get_position()[1]))
-        text.set_text(f"{100 * used:.0f} %" if known else "not there or not checked")
+        text.set_text(f"{100 * used:.0f} %" if known else left)
 
     def _place(self, system):
         """Labels, and everything that moves, from back to front."""

@@ -31,6 +31,7 @@ WHITE = MappingProxyType({"facecolor": "#ffffff", "edgecolor": "none", "pad": 1.
 DPI = 84
 _TAKERS = []  # who wants the figures that are shown, see `collected`
 _NUMBER = re.compile(r"[-+]?[0-9.]*")
+_QUANTITY = re.compile(r"[-+]?[0-9.]+ \S{1,12}(?: \S{1,8})?")
 
 
 def colour(index):
@@ -343,9 +344,14 @@ def table_html(frame, digits=3):
     cell = "text-align:{side};vertical-align:top;padding:2px 8px;border-bottom:{line}"
     head = "".join(f'<th style="{cell.format(side=side, line="2px solid #1b2a41")}">{html.escape(str(name))}</th>'
                    for side, name in zip(sides, frame.columns))
-    rows = "".join("<tr>" + "".join(f'<td style="{cell.format(side=side, line="1px solid #d7dade")}">{html.escape(text)}</td>'
+    rows = "".join("<tr>" + "".join(f'<td style="{cell.format(side=side, line="1px solid #d7dade")}{_together(text)}">{html.escape(text)}</td>'
                                     for side, text in zip(sides, row)) + "</tr>" for row in texts)
     return f'<table style="border-collapse:collapse;font-size:13px"><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>'
+
+
+def _together(text):
+    """A number is not parted from its unit by the end of a line, nor a short name from its number."""
+    return ";white-space:nowrap" if " " in text and (len(text) <= 11 or _QUANTITY.fullmatch(text)) else ""
 
 
 def cell_text(value, digits=3):

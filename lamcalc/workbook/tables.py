@@ -11,6 +11,7 @@ from lamcalc.workbook import style
 _KINDS = {"mm": "thickness", "mm2": "section_area", "m2": "area", "kg": "mass", "kg/m3": "density", "N": "force", "MPa": "stress",
           "kN m2/m": "flexural_stiffness_per_width", "degC": "temperature"}
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+_WEIGHTS = re.compile(r"([\d.]+ g/m2) \(([^)]*)\)|([\d.]+ oz/\w+2(?: \+ [\d./]+ oz/\w+2)?) \(([\d.]+ g/m2)\)")
 
 
 def column(values, kind, system):
@@ -154,6 +155,29 @@ def _us(value, unit):
         return f"{found:.0f}" if abs(found) >= 1e4 else f"{found:.4g}"
 
     return _NUMBER.sub(told, str(value))
+
+
+def fabric_name(name, system):
+    """A fabric's name with its weight in one unit system alone.
+
+    Parameters
+    ----------
+    name : str
+        Name in the catalogue, which has both [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    str
+        Shorter name [-].
+
+    Examples
+    --------
+    >>> fabric_name("woven roving 600 g/m2 (18 oz/yd2)", "us"), fabric_name("cloth 6 oz/yd2 (203 g/m2)", "metric")
+    ('woven roving 18 oz/yd2', 'cloth 203 g/m2')
+    """
+    return _WEIGHTS.sub(lambda found: (found[1] or found[4]) if system == "metric" else (found[2] or found[3]), name)
 
 
 def without(unpriced):
