@@ -271,3 +271,139 @@ def test_what_the_sheet_asks_to_settle_first_stands_on_the_screen_too():
     assert "To be settled in other parts too, see below: Sole panel at the helm." in page.answer().data
     assert "woven or stitched" in page.other_findings().data and "Hull bottom panel" in page.other_findings().data
     assert not any("SETTLE THIS FIRST" in line for line in job_pages(jobs.load_demo()).summary())
+
+
+# --- another boat's words and money -------------------------------------------------------------------------------------
+
+def test_prices_by_american_measures_are_the_metric_ones():
+    """The same money a kilogram, litre, metre and square metre, written per pound, gallon, yard and square yard."""
+    demo = jobs.load_demo()
+    items = [entry.item for entry in demo.prices.items]
+    places = {item: f"prices.items[{items.index(item)}]" for item in ("iso_polyester", "csm_450", "biax45_1708", "epoxy")}
+    as_sold = {f"{places['iso_polyester']}.price": 6.90 * 0.45359237, f"{places['iso_polyester']}.per": "lb",
+               f"{places['epoxy']}.price": 19.50 * 3.785411784 * 1.1, f"{places['epoxy']}.per": "gal",
+               f"{places['csm_450']}.price": 3.00 * 0.9144**2, f"{places['csm_450']}.per": "yd2",
+               f"{places['biax45_1708']}.price": 7.20 * 1.27 * 0.9144, f"{places['biax45_1708']}.per": "yd"}
+    job = jobs.update(demo, as_sold)
+    metric, us = (take_off(one, parts=["transom"]) for one in (demo, job))
+    assert us.buying_cost == pytest.approx(metric.buying_cost) and us.unpriced == metric.unpriced
+    old, new = (jobs.schedule(one, "transom_inner_skin") for one in (demo, job))
+    assert new.cost_per_m2 == pytest.approx(old.cost_per_m2) and new.unpriced == ()
+    assert jobs.prices(job)["epoxy"].amount == pytest.approx(19.50)  # 2:1 by volume of 1.15 and 1.00 weighs 1.1 kg/L
+
+
+def test_a_container_may_be_a_gallon():
+    job = jobs.load_demo()
+    place = next(k for k, box in enumerate(job.stock.containers) if box.item == "acetone")
+    found = take_off(jobs.update(job, {f"stock.containers[{place}].size": 1, f"stock.containers[{place}].unit": "gal"}))
+    (line,) = [line for line in found.buying if line.item == "acetone"]
+    assert line.to_buy == pytest.approx(line.packs * 3.785411784) and line.packs >= 1
+
+
+def test_a_core_is_named_in_the_units_of_the_page(in_us):
+    job = jobs.update(jobs.load(in_us), {"parts.sole.chosen": "sole_plywood"})
+    said = SequencePage(job, "sole").findings().data
+    assert "meranti marine plywood, 0.4724 in is wood" in said and "12 mm" not in said
+    assert "meranti marine plywood, 12 mm is wood" in SequencePage(job, "sole", system="metric").findings().data
+
+
+def test_money_carries_its_name(in_us):
+    job = jobs.update(jobs.load(in_us), {"prices.currency": "dollars"})
+    assert "material 305 dollars" in page_transom.answer(job) and "-89 dollars" in page_transom.answer(job)
+    assert "material cost without waste [dollars]" in set(page_transom.table(job)["figure"])
+    assert "[money]" not in page_transom.panel(job).numbers.value
+
+
+@pytest.fixture
+def unknown_core(in_us):
+    """The demo with one sole whose core has no shear strength."""
+    (in_us.parent / "mine.toml").write_text("""
+[[source]]
+id = "OWN_SHEET"
+citation = "Invented sheet"
+how_read = "whole sheet"
+status = "source seen"
+
+[[core]]
+id = "own_board_300"
+name = "own board 300 kg/m3"
+family = "pu_board"
+status = "source seen"
+source = "OWN_SHEET"
+density_kg_m3 = 300
+e_x_mpa = 900
+e_y_mpa = 900
+g_xz_mpa = 60
+g_yz_mpa = 60
+g_xy_mpa = 300
+nu_xy = 0.3
+compressive_strength_mpa = 4
+""", encoding="utf-8")
+    text = in_us.read_text(encoding="utf-8").replace('units = "us"', 'units = "us"\nown_materials = "mine.toml"', 1)
+    in_us.write_text(text.replace('core = "pu_board_240", thickness_mm = 19, density_kg_m3 = 240', 'core = "own_board_300", thickness_mm = 19'),
+                     encoding="utf-8")
+    return jobs.load(in_us)
+
+
+def test_what_is_not_checked_stands_in_picture_table_and_words(unknown_core):
+    page = PanelPage(unknown_core)
+    live = page.sole_panel()
+    assert live.image.value.count(">NOT CHECKED</text>") == 3 and "Not checked: core in shear, wrinkling of the skins." in live.image.value
+    assert live.numbers.value.count("NOT CHECKED") == 2
+    assert "Nobody knows whether it holds. NOT CHECKED: core in shear; wrinkling of the skins." in live.sentence.value
+    assert page.sole_margins().data.count("NOT CHECKED") == 2
+    live.controls["option"].widget.value = "sole_plywood"
+    assert "NOT CHECKED" not in live.image.value + live.numbers.value + live.sentence.value
+
+
+def test_a_new_panel_under_pressure_alone_and_without_a_limit_has_its_answer(in_us):
+    text = in_us.read_text(encoding="utf-8")
+    text = text.replace("patch_load = { force_n = 1200, length_mm = 100, width_mm = 100 }", "pressure_kpa = 5")
+    in_us.write_text(text.replace("deflection_limit_span_over = 100\n", ""), encoding="utf-8")
+    page = PanelPage(jobs.load(in_us))
+    assert "under 0.7252 psi all over" in page.answer_sole().data and "allowed" not in page.answer_sole().data
+    assert "no limit asked for" in page.sole_table().data
+
+
+def test_no_option_is_called_surest_that_nobody_could_check(in_us):
+    job = jobs.update(jobs.load(in_us), {"parts.transom.options": ["transom_plywood"], "parts.transom.chosen": "transom_plywood"})
+    assert "none of the options is likely to meet every target; the least unlikely is Core option 1" in SurerPage(job).answer().data
+    assert "of the options the surest is Core option 3" in SurerPage(jobs.load(in_us)).answer().data
+
+
+def test_labels_fit_their_pictures(in_us):
+    from lamcalc.workbook import style
+    from lamcalc.workbook.page_orientation import OrientationPage
+
+    kept = []
+    text = in_us.read_text(encoding="utf-8").replace('{ kind = "ply", reinforcement = "biax090_1808", resin = "iso_polyester" }, # mat', "# mat")
+    in_us.write_text(text, encoding="utf-8")
+    with style.collected(lambda figure, alt: kept.append(figure)):
+        OrientationPage(jobs.load(in_us)).wrong_figure()
+    (figure,) = kept
+    box = figure.axes[0].xaxis.label.get_window_extent()
+    assert box.x0 >= 0 and box.x1 <= figure.bbox.width
+
+
+def test_bars_of_stiffness_have_room_beside_their_label(in_us):
+    drawn = page_transom.panel(jobs.load(in_us))
+    assert "1000 lbf in2/in" not in drawn.image.value  # in the still part of the picture
+    figures = [float(text) for text in re.findall(r">([\d.]+)</text>", drawn.image.value)]
+    assert max(figures) < 10_000
+
+
+def test_a_number_stays_with_its_unit():
+    import pandas as pd
+
+    from lamcalc.workbook import style
+
+    page = style.table_html(pd.DataFrame({"occurs": ["250.0 lbf", "0.1134 kN m2/m", "a long sentence of words"], "build": ["option 1", "", ""]}))
+    assert page.count("white-space:nowrap") == 3
+
+
+def test_the_fabric_panel_starts_with_what_the_job_lays(in_us):
+    text = in_us.read_text(encoding="utf-8").replace('reinforcement = "biax45_1708", resin = "iso_polyester", count = 2',
+                                                     'reinforcement = "biax45_1208", resin = "vinyl_ester", count = 2')
+    in_us.write_text(text, encoding="utf-8")
+    controls = ThicknessPage(jobs.load(in_us)).panel().controls
+    assert (controls["fabric"].value, controls["resin"].value) == ("biax45_1208", "vinyl_ester")
