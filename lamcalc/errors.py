@@ -64,10 +64,12 @@ def _shown(value):
     if value is None:
         return "nothing"
     if isinstance(value, np.ndarray):
-        return np.array2string(value, threshold=6, precision=6) if value.ndim else repr(value.item())
+        return np.array2string(value, threshold=6, precision=6) if value.ndim else _shown(value.item())
     if isinstance(value, np.generic):
-        return repr(value.item())
+        return _shown(value.item())
     text = repr(value)
+    if isinstance(value, float) and len(text) > 9:  # a converted entry, 4.444444444444443, helps nobody
+        text = f"{value:.6g}"
     return text if len(text) <= 120 else text[:117] + "..."
 
 

@@ -28,12 +28,13 @@ class ReadingsPicture:
     def _set_up(self, readings, methods, hardness, system):
         """The three axes anew; what moves: band, line of the plan and points of each, and the figures of its scale."""
         labels = (f"thickness [{units.unit_label('thickness', system)}]", "glass by mass less its plan [%]", "hardness [Barcol]")
-        below = ("reading [-]", "method [-]", "reading [-]")
+        below = ("reading [-]", "method [-]", "reading [-]" if hardness else "none was measured")
         moving, self._scales = [], []
         for ax, label, under, count in zip(self.axes[0], labels, below, (readings, len(methods), hardness), strict=True):
             ax.clear()
             style.dress(ax)
-            ax.set(xlim=(0.5, max(count, 1) + 0.5), xlabel=under, ylabel=label)
+            count = max(count, 1)
+            ax.set(xlim=(0.5, count + 0.5), xlabel=under, ylabel=label)
             ax.xaxis.set_major_locator(MaxNLocator(5, integer=True))
             moving += [ax.axhspan(0, 1, color=style.COLOURS["sky"], alpha=0.5, zorder=0),
                        ax.axhline(0, color=style.COLOURS["ink"], linestyle="--"),
@@ -54,7 +55,7 @@ class ReadingsPicture:
             area.set_y(scale.at(band[0]))
             area.set_height(scale.at(band[1]) - scale.at(band[0]))
             plan.set_ydata([scale.at(line)] * 2)
-            points.set_ydata(scale.at(values))
+            points.set_data(np.arange(1, len(values) + 1), scale.at(values))
 
     def draw(self, found, system, *, live=True):
         """Readings as HTML.
@@ -86,5 +87,5 @@ class ReadingsPicture:
         shown = ((thick, plan, (low, high)), (gaps, 0.0, (-share, share)),
                  (hardness, least, (least, max([least + 20, *readings.barcol]))))
         return self._scene.image(
-            (len(thick), methods, len(hardness), system),
+            (len(thick), methods, len(readings.barcol), system),
             "Readings of thickness, glass content and hardness beside their plans and usual limits.", shown, live=live)

@@ -156,7 +156,7 @@ FIELDS = [
     ("prices.currency", "7", "must be a text"),
     ("stock.rolls[0].width_mm", "1.04e6", "at most 30000 [mm]"),
     ("stock.rolls[0].width_mm", "0", "greater than 0 [mm]"),
-    ("stock.containers[0].unit", '"lb"', "'kg', 'L'"),
+    ("stock.containers[0].unit", '"pint"', "'kg', 'L'"),
     ("stock.containers[0].size", "0", "greater than 0"),
     # texts
     ("name", '""', "must not be empty"),
