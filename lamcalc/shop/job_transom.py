@@ -134,7 +134,10 @@ def transom_comparison(job, name=None, *, property_model="micromechanics"):
     shelf = jobs.catalogue(job)
     builds = {build: jobs.schedule(job, build, shelf, property_model=property_model)
               for build in (part.original, *part.options)}
-    options = {job.schedules[key].title or key: builds[key] for key in part.options}
+    titles = [job.schedules[key].title or key for key in part.options]
+    # two options that are called alike stay two
+    options = {title if titles.count(title) == 1 else f"{title} ({key})": builds[key]
+               for title, key in zip(titles, part.options, strict=True)}
     return replace(compare_cores(transom_case(job, name), options, builds[part.original]), currency=job.prices.currency)
 
 

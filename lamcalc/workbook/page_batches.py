@@ -116,7 +116,7 @@ class BatchesPage:
                     f"{can.catalyst_low_percent:g} to {can.catalyst_high_percent:g} % by {can.catalyst_basis}" if can.kind == "catalysed"
                     else f"{can.ratio_by_volume:g}:1 by volume" + ("" if can.pot_life_minutes else "; no pot life in the job, so no pots can be planned with it"))
             rows.append((f"can of {key.replace('_', ' ')}", text, f"job file, {can.status}"))
-        rows += [("rule", text.split(" [")[0], text.split(" [")[1].rstrip("]") if " [" in text else "") for text in plan.assumptions]
+        rows += [("rule", tables.told_limit(text.split(" [")[0], self.system), text.split(" [")[1].rstrip("]") if " [" in text else "") for text in plan.assumptions]
         return tables.show_table(pd.DataFrame(rows, columns=["input", "value with unit", "source and status"]))
 
     def claims(self):
@@ -214,7 +214,7 @@ def _words(plan, system, title):
     stops = "".join(f" NOT planned, before session {s.number}: {units.told(s.after, system)}." for s in plan.sessions if s.after)
     return (f"{title + ': ' if title else ''}{len(pots)} pot{'s' if len(pots) > 1 else ''} on the first day with the hull at {day}, the largest "
             f"{units.show(max(pot.resin_kg for pot in pots), 'mass', system)} of resin; catalyst altogether "
-            f"{units.show(sum(pot.second_ml for pot in pots), 'small_volume', system)}. The first gels {shortest:.0f} minutes after "
+            f"{sum(pot.second_ml for pot in pots):.1f} mL. The first gels {shortest:.0f} minutes after "
             f"mixing at the earliest, so it must be on the job within {plan.rules.gel_share * shortest:.0f}.{stops}")
 
 
@@ -223,8 +223,9 @@ def _pots(plan, system):
     return tables.frame(system, {
         "pot": (None, [p.number for p in pots]), "goes into": (None, ["; ".join(p.plies) for p in pots]),
         "resin": (None, [p.can.name for p in pots]), "resin to mix": ("mass", [p.resin_kg for p in pots]),
-        "catalyst or hardener": ("small_volume", [p.second_ml for p in pots]),
-        "the same by mass": ("small_mass", [p.second_kg for p in pots]),
+        # syringes and scales for it show mL and g everywhere, as on the sheet
+        "catalyst or hardener [mL]": (None, tables.column([p.second_ml for p in pots], "small_volume", "metric")),
+        "the same by mass [g]": (None, tables.column([p.second_kg for p in pots], "small_mass", "metric")),
         "mix at": (None, [clock(p.mix_at) for p in pots]), "on the job by": (None, [clock(p.use_by, down=True) for p in pots]),
         "gels between": (None, [f"{clock(p.gels.low, down=True)} and {clock(p.gels.high)}" for p in pots])})
 

@@ -119,15 +119,16 @@ def workings(job):
     return explain.show(*map(explain.margin_working, (found.recommended or found.options[0]).strength.margins))
 
 
-def knees(job, places_mm=(-400.0, 400.0), system=None):
-    """Every build without knees and with rigid knees at the given places.
+def knees(job, places_mm=None, system=None):
+    """Every build without knees and with rigid knees.
 
     Parameters
     ----------
     job : Job
         The job [-].
-    places_mm : tuple of float
-        Places of the knees from the centreline [mm].
+    places_mm : tuple of float, optional
+        Places of the knees from the centreline; 400 mm either side, or two thirds of the way to the chine where that is
+        nearer, if not given [mm].
     system : {"metric", "us"}, optional
         Unit system; the job's if not given [-].
 
@@ -137,12 +138,16 @@ def knees(job, places_mm=(-400.0, 400.0), system=None):
         Turn of the bracket, deflection and least reserve factor of every build, without and with knees [-].
     """
     comparison = _comparison(job)
+    if places_mm is None:
+        out = min(400.0, comparison.transom.outline.chine_width / 3)
+        places_mm = (-out, out)
     held, bare = (replace(comparison.transom, knees=places) for places in (places_mm, ()))
     rows = []
     for result in comparison.results:
         stiff = assess(held, result.name, result.schedule)
         result = assess(bare, result.name, result.schedule) if comparison.transom.knees else result
-        rows.append({"build": result.name, "turn, no knees [mrad]": result.worst_turn_mrad,
+        rows.append({"build": result.name, "knees from the centreline [mm]": max(places_mm),
+                     "turn, no knees [mrad]": result.worst_turn_mrad,
                      "turn, knees [mrad]": stiff.worst_turn_mrad,
                      "deflection, no knees [mm]": max(map(abs, result.plate_deflection_mm)),
                      "deflection, knees [mm]": max(map(abs, stiff.plate_deflection_mm)),

@@ -140,6 +140,33 @@ def in_system(data, system):
     return data.rename(columns=lambda name: re.sub(r"\[([^]]*)\]$", lambda unit: f"[{_us_unit(unit[1])}]", name))
 
 
+def told_limit(text, system):
+    """A limit in words, "5 mm (4-6)" at its end, in the chosen unit system.
+
+    Parameters
+    ----------
+    text : str
+        Metric words [-].
+    system : {"metric", "us"}
+        Unit system [-].
+
+    Returns
+    -------
+    str
+        The same; in US units figure, range and unit exchanged where there is a counterpart [-].
+
+    Examples
+    --------
+    >>> told_limit("laminate laid in one session: 5 mm (4-6)", "us")
+    'laminate laid in one session: 0.1969 in (0.1575-0.2362)'
+    """
+    found = re.fullmatch(r"(.*: )([\d.]+) (\S+?)(?: \(([\d.]+)-([\d.]+)\))?", text)
+    if system == "metric" or not found or found[3] not in _KINDS:
+        return text
+    value, low, high = (part and _us(part, found[3]) for part in found.group(2, 4, 5))
+    return f"{found[1]}{value} {_us_unit(found[3])}" + (f" ({low}-{high})" if low else "")
+
+
 def _us_unit(unit):
     return units.unit_label(_KINDS[unit], "us") if unit in _KINDS else unit
 
