@@ -95,6 +95,7 @@ def answer(args):
 def _tell(job, pages, folder):
     """The answer in a screenful."""
     from lamcalc.shop.answer import comparison_rows
+    from lamcalc.units import told
 
     print(f"{job.name}\n")
     if pages.comparison:
@@ -108,6 +109,9 @@ def _tell(job, pages, folder):
         print("\n".join(f"  [{k}] {name}" for k, name in enumerate(names)))
         for row in wide:
             print(f"  {row[0]}: " + "; ".join(f"[{k}] {cell}" for k, cell in enumerate(row[1:])))
+        note = told(pages.comparison.yardstick_note, pages.system)
+        if note:
+            print(f"\n  {note}")
         print(f"\nAnswer: {pages.comparison.recommendation_in(pages.system)}\n")
     if pages.whole:
         for line in pages.summary():

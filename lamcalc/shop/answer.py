@@ -30,6 +30,7 @@ thead th { border-bottom: 2px solid #1b2a41; } tr { break-inside: avoid; }
 <table><thead><tr><th>figure</th>{% for name in names %}<th>{{ name }}</th>{% endfor %}</tr></thead><tbody>
 {% for row in rows %}<tr><th>{{ row[0] }}</th>{% for cell in row[1:] %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}
 </tbody></table>
+{% if yardstick %}<p>{{ yardstick }}</p>{% endif %}
 <h2>Margins: will it hold?</h2>
 <p>Reserve factor, verdict, the letter of the design factor, and where it is decided. 1 or more holds; the factor is already in it.</p>
 <table class="margins"><thead><tr><th>check</th>{% for name in names %}<th>{{ name }}</th>{% endfor %}</tr></thead><tbody>
@@ -178,7 +179,6 @@ def assumptions(comparison, system="metric"):
               f"Ply constants: {comparison.options[0].schedule.property_model}; gel coat carries no load (common practice).",
               "A build counts as stiff as the original from 95 % up; bolt plates may press half of the core's crushing "
               "strength (factor 0.5, common practice)."]
-    lines += [comparison.yardstick_note] if comparison.yardstick_note else []
     lines += _strength_notes(comparison)
     cores = {layer.core.name: layer.core for result in comparison.results for layer in result.schedule.laid
              if hasattr(layer, "core")}
@@ -249,7 +249,7 @@ def comparison_page(job, comparison, system="metric"):
     return environment.from_string(_PAGE).render(
         title=f"Transom: which core? {job.name}", craft=job.craft.description, currency=job.prices.currency,
         price_date=job.prices.date, unit_words={"metric": "metric", "us": "US"}[system],
-        answer=comparison.recommendation_in(system),
+        answer=comparison.recommendation_in(system), yardstick=units.told(comparison.yardstick_note, system),
         doubts=[units.told(line, system) for line in engine_doubts(job)], margins=margin_matrix(comparison.results), names=[r.name for r in comparison.results],
         rows=comparison_rows(comparison, system), schedules=schedules, assumptions=assumptions(comparison, system),
         cautions=[*([] if thrust is None else [units.told(thrust, system)]), *CAUTIONS])

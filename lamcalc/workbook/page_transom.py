@@ -81,6 +81,23 @@ def table(job, system=None, *, full=False):
     return pd.DataFrame(kept, columns=["figure", "original", *(f"option {k}" for k in range(1, len(rows[0]) - 1))])
 
 
+def yardstick_html(job):
+    """What the builds are held against where the original's modulus across the grain is not stated.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    str
+        HTML; empty where it is stated [-].
+    """
+    note = units.told(_comparison(job).yardstick_note, job.units)
+    return f'<p style="max-width:75em">{html.escape(note)}</p>' if note else ""
+
+
 def margins_html(job):
     """Margins of the builds side by side, with the design factors and what was not assessed below.
 
