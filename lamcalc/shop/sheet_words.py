@@ -151,7 +151,7 @@ class Words:
             'low to high (low to high)' [-].
         """
         def words(system):
-            left, right = (show(float(v), kind, system).rpartition(" ") for v in (low, high))
+            left, right = (show(float(v), kind, system).partition(" ") for v in (low, high))
             return f"{left[0]} to {right[0]} {right[2]}"
 
         return f"{words(self.system)} ({words(self.other)})"
