@@ -1,5 +1,6 @@
 """From a job file to lighter, cheaper and surer: searches and uncertain models of a job's parts."""
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -19,7 +20,7 @@ from lamcalc.schedule import Ply, Schedule
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_panel import panel_part
 from lamcalc.shop.job_stringer import stringer_case
-from lamcalc.shop.job_transom import transom_case, transom_part
+from lamcalc.shop.job_transom import original_of, transom_case, transom_part
 from lamcalc.studies.search import search_caps, search_single_skin
 from lamcalc.studies.search_model import OrderRules, Targets, make_palette
 from lamcalc.studies.sensitivity import SwingResult, one_at_a_time, variance_based
@@ -40,7 +41,7 @@ RULE_WORDS = "mat against the mould side, never roving on roving"
 
 
 def stock_plies(job):
-    """Plies of every fabric that the job has a price for, in its first ply's resin and process.
+    """Plies of every fabric that the job has a price for, in the resin and process that most plies of its schedules have.
 
     Parameters
     ----------
@@ -72,7 +73,9 @@ def stock_plies(job):
             len(fabrics),
             "add prices to the job file",
         )
-    return tuple(Ply(shelf.reinforcement(key), shelf.resin("iso_polyester"), laid[0].process) for key in fabrics)
+    ways = Counter((ply.resin.id, ply.process.id) for ply in laid)
+    resin, process = max(ways, key=ways.get)
+    return tuple(Ply(shelf.reinforcement(key), shelf.resin(resin), shelf.process(process)) for key in fabrics)
 
 
 def panel_targets(job, name=None):
@@ -366,7 +369,7 @@ def transom_targets(job, name=None):
     ['ei_up', 'turn', 'core_margin', 'layer_margin']
     """
     part, shelf = transom_part(job, name), jobs.catalogue(job)
-    old = jobs.schedule(job, part.original, shelf)
+    old = jobs.schedule(job, original_of(job, part), shelf)
     if not all(across_unstated(jobs.schedule(job, option, shelf)) for option in part.options):
         old = with_across_as_along(old)
     sound = assess(transom_case(job, name), "original build", old)

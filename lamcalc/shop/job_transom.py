@@ -96,6 +96,39 @@ def _basis(bolts, leg):
     return basis if bolts.plate_yield_mpa is None else replace(basis, plate_yield_mpa=bolts.plate_yield_mpa)
 
 
+def original_of(job, part):
+    """Name of the schedule of what came out of a transom.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    part : TransomPart
+        The transom [-].
+
+    Returns
+    -------
+    str
+        Name [-].
+
+    Raises
+    ------
+    InputError
+        If the job does not say what came out.
+
+    Examples
+    --------
+    >>> from lamcalc.shop import job as jobs
+    >>> original_of(jobs.load_demo(), transom_part(jobs.load_demo()))
+    'transom_original'
+    """
+    if part.original is None:
+        name = next(key for key, one in job.parts.items() if one is part)
+        raise InputError(f"parts.{name}.original", "is needed for the comparison: the schedule of what came out [-]", None,
+                         "enter the old build as a schedule and write its name there")
+    return part.original
+
+
 def transom_comparison(job, name=None, *, property_model="micromechanics"):
     """Compare the core options of a job's transom with its original build.
 
@@ -125,20 +158,18 @@ def transom_comparison(job, name=None, *, property_model="micromechanics"):
     """
     part = transom_part(job, name)
     where = f"parts.{next(key for key, one in job.parts.items() if one is part)}"
-    if part.original is None:
-        raise InputError(f"{where}.original", "is needed for the comparison: the schedule of what came out [-]", "nothing",
-                         "enter the old build as a schedule and write its name there")
+    original = original_of(job, part)
     if not part.options:
         raise InputError(f"{where}.options", "must name at least one schedule to compare [-]", "an empty list",
                          "write the names of the builds that could go in")
     shelf = jobs.catalogue(job)
     builds = {build: jobs.schedule(job, build, shelf, property_model=property_model)
-              for build in (part.original, *part.options)}
+              for build in (original, *part.options)}
     titles = [job.schedules[key].title or key for key in part.options]
     # two options that are called alike stay two
     options = {title if titles.count(title) == 1 else f"{title} ({key})": builds[key]
                for title, key in zip(titles, part.options, strict=True)}
-    return replace(compare_cores(transom_case(job, name), options, builds[part.original]), currency=job.prices.currency)
+    return replace(compare_cores(transom_case(job, name), options, builds[original]), currency=job.prices.currency)
 
 
 def screening_stiffness(job, option, name=None):

@@ -16,8 +16,7 @@ _GENERAL = ("shop, hull and resin at temperature since yesterday; readings in th
             "catalyst syringe or scale, pots, rollers and clock ready; the can's own window read",
             "respirators, gloves, extinguisher and the outside place for hot pots ready")
 _KIND = {
-    "transom": ("outer skin ground to clean laminate, 36 to 80 grit; straight edge laid on it and read",
-                "fillet firm before the tapes"),
+    "transom": ("outer skin ground to clean laminate, 36 to 80 grit; straight edge laid on it and read",),
     "stringer": ("bottom ground to clean laminate where the legs land, 36 to 80 grit",
                  "former fixed, straight, and rounded so that the fabric lies round its corners",
                  "limber holes and ends planned before the first ply"),
@@ -30,6 +29,7 @@ _WOOD = ("core dry: pins below 12 % today and again a day later, heat off",
          "every edge, hole and cut-out of a wooden core sealed")
 _POURED = ("product sheet of the cast core read: its catalyst, thickest lift and waiting time written on this sheet",
            "form, dams and drains tight; mass and thermometer ready for each lift")
+_TABBED = ("fillet firm before the tapes",)
 _PATCH = ("backing or mould behind the hole, so that the patch cannot sag",
           "scarf ground to the rings on this sheet; no feather into gel coat",
           "ground area clean, dry and dust-free; nobody touches it with bare hands")
@@ -84,7 +84,7 @@ def preparation(entry, layers=()):
     own = _PATCH if getattr(entry, "repair", None) is not None else _KIND.get(entry.kind, ())
     cores = _core_families(layers)
     if entry.kind == "transom":
-        own += (_BOARDS if cores - {"cast"} else ()) + (_POURED if "cast" in cores else ())
+        own += (_TABBED if entry.tabbing else ()) + (_BOARDS if cores - {"cast"} else ()) + (_POURED if "cast" in cores else ())
     return _GENERAL + own + (_WOOD if "plywood" in cores else ())
 
 

@@ -12,6 +12,7 @@ from lamcalc.workbook import style
 from lamcalc.workbook.turns import one_at_a_time
 
 _before = {}  # what the names that the running cell assigns stood for before it
+_told = []  # the problem that was told last
 
 
 def job_in_use(folder=None):
@@ -43,6 +44,7 @@ def job_in_use(folder=None):
     'Coaching launch: transom, stringers, bottom and sole'
     """
     plain_problems()
+    _told.clear()
     job = jobs.in_use(folder)
     _name(job)
     return job
@@ -109,7 +111,9 @@ def plain_problems(shell=None):
 def _tell(shell, kind, problem, trace, tb_offset=None):
     from IPython.display import HTML, display
 
-    display(HTML(problem_html(problem)))
+    words = problem_html(problem)
+    display(HTML('<p style="color:#4a5460">Nothing to show here either, for the reason above.</p>' if _told == [words] else words))
+    _told[:] = [words]
 
 
 def _remember(info):

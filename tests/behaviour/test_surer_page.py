@@ -216,3 +216,15 @@ def test_pictures_by_hand():
     ends = sorted(round(bar.get_x() + bar.get_width(), 6) for bar in axes.patches)
     assert ends == [1.5, 1.9, 2.1, 2.8]
     assert [label.get_text() for label in axes.get_yticklabels()] == ["core", "mat"]
+
+
+def test_the_stock_is_laid_in_the_resin_of_the_job(demo):
+    plies = {f"schedules.{name}.layers[{k}].resin": "vinyl_ester" for name in demo.schedules
+             for k, entry in enumerate(demo.schedules[name].layers) if entry.kind == "ply"}
+    assert {ply.resin.id for ply in stock_plies(jobs.update(demo, plies))} == {"vinyl_ester"}
+
+
+def test_a_transom_without_its_old_build_says_what_is_missing(demo):
+    job = jobs.update(demo, {"parts.transom.original": None})
+    with pytest.raises(InputError, match="parts.transom.original is needed for the comparison: the schedule of what came out"):
+        transom_targets(job)
