@@ -125,7 +125,10 @@ class QuantitySlider:
             return
         scale, offset = self._factor(self._system)
         # slider steps carry dust such as 0.32999999999999996
-        self._value = float(np.round((self.widget.value - offset) / scale, 12))
+        value = float(np.round((self.widget.value - offset) / scale, 12))
+        if np.isclose(value, self._value, rtol=1e-9, atol=1e-12):  # a slider just drawn sends its own value back, but for dust
+            return
+        self._value = value
         for callback in self._callbacks:
             callback()
 

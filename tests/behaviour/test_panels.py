@@ -210,6 +210,18 @@ def test_temperature_slider_keeps_its_value_through_the_switch():
     assert slider.value == 17.0
 
 
+def test_a_slider_that_sends_its_own_value_back_has_not_moved():
+    calls = []
+    slider = QuantitySlider("Thickness", "thickness", 1.2, 0.1, 4.0, 0.05)
+    slider.on_change(lambda: calls.append(slider.value))
+    slider.use("us")
+    shown = slider.widget.value
+    slider.widget.value = np.nextafter(shown, 1.0)  # what a browser sends of the number that it was given
+    assert calls == [] and slider.value == 1.2
+    slider.widget.value = shown + slider.widget.step
+    assert calls == [pytest.approx(1.25)]
+
+
 def test_choice_has_no_unit_and_calls_back():
     calls = []
     choice = Choice("Kind", [("a", 1), ("b", 2)], 1)
