@@ -47,11 +47,10 @@ def draw_outline(ax, transom, system="metric"):
     return ax
 
 
-def _stiffness(comparison, system):
-    """Stiffness upwards of every build, and the core's part of it [unit shown]."""
-    ei = np.array([float(units.to_system(r.ei_up, "flexural_stiffness_per_width", system)) for r in comparison.results])
-    ei /= 1000.0 if system == "us" else 1.0  # six digits would run into the label
-    return ei, np.array([r.core_share for r in comparison.results]) * ei
+def _stiffness(comparison):
+    """Stiffness of every build over the original's, as it is held against it, and the core's part of it [-]."""
+    ratio = np.array([float(comparison.stiffness_ratio(r)) for r in comparison.results])
+    return ratio, np.array([r.core_share for r in comparison.results]) * ratio
 
 
 class TransomPicture:
@@ -84,26 +83,25 @@ class TransomPicture:
         numbers = [bars.text(x, 0.0, "", ha="center", va="bottom", fontsize=9, bbox=style.WHITE) for x in place]
         bars.set_xticks(place, ["original"] + [f"option {k}" for k in range(1, count)], fontsize=9)
         self._height = RunningScale.along(bars)
-        unit = units.unit_label("flexural_stiffness_per_width", system)
-        bars.set_ylabel(f"stiffness upwards [{'1000 ' if system == 'us' else ''}{unit}]")
-        bars.set_title("bending stiffness; number: over original", fontsize=10)
+        bars.set_ylabel("stiffness over the original [-]")
+        bars.set_title("bending stiffness, the smaller of both directions", fontsize=10)
         bars.legend(fontsize=8, loc="upper right", frameon=False)
         return [*skins, *cores, original, bars.spines["bottom"], *numbers, *self._height.texts]
 
     def _move(self, *artists):
         """Heights of the bars, skins first, then the cores on top of them."""
-        *artists, comparison, system = artists
-        ei, core = _stiffness(comparison, system)
-        count = len(ei)
-        self._height.reach(0.0, 1.25 * ei.max())  # room for the legend
-        high, filled = self._height.at(ei), self._height.at(core)
+        *artists, comparison = artists
+        ratio, core = _stiffness(comparison)
+        count = len(ratio)
+        self._height.reach(0.0, 1.25 * ratio.max())  # room for the legend
+        high, filled = self._height.at(ratio), self._height.at(core)
         for k in range(count):
             artists[k].set_height(high[k] - filled[k])
             artists[count + k].set_y(high[k] - filled[k])
             artists[count + k].set_height(filled[k])
             number = artists[2 * count + 2 + k]
             number.set_y(high[k] + 0.01)
-            number.set_text(f"{comparison.stiffness_ratio(comparison.results[k]):.2f}")
+            number.set_text(f"{ratio[k]:.2f}")
         artists[2 * count].set_ydata([high[0], high[0]])
 
     def draw(self, comparison, system, *, live=True):
@@ -128,4 +126,4 @@ class TransomPicture:
         key = part.outline, part.bolts, part.bolts_below_edge, len(comparison.results), system
         notch = "with cut-out, " if part.outline.cut_out_width > 0 else "with "
         return self._scene.image(key, f"Left: transom from astern {notch}four bolts and backing plates. Right: bars of "
-                                      f"bending stiffness over the original build: {words}.", comparison, system, live=live)
+                                      f"bending stiffness over the original build: {words}.", comparison, live=live)
