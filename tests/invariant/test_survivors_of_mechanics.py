@@ -20,7 +20,7 @@ from lamcalc.mechanics.ply_strengths import PlyStrengths
 from lamcalc.mechanics.regressions import SMALL_CRAFT
 from lamcalc.mechanics.sandwich_failure import wrinkling_stress
 from lamcalc.mechanics.section_sums import section_constants
-from lamcalc.mechanics.stiffeners import ATTACHED_WIDTH_RULES, attached_width, hat_section
+from lamcalc.mechanics.stiffeners import attached_width, hat_section
 from lamcalc.mechanics.strength_models import strengths_micromechanics
 from lamcalc.schedule import Ply, Schedule
 
@@ -28,6 +28,8 @@ pytestmark = pytest.mark.invariant
 GLASS = PlyStrengths(1062.0, 610.0, 31.0, 118.0, 72.0)
 FIBRE = {"fibre_e1": 72400.0, "fibre_nu12": 0.22, "resin_e": 3400.0, "resin_nu": 0.35}
 D = 1e6 * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
+SIGN, OWN = "Next: check the sign and the entry.", "Next: choose a rule or enter your own width."
+LOW = "Next: use micromechanics or your own test values."
 HELD = (Support(0.0), Support(1000.0))
 
 
@@ -44,14 +46,13 @@ def hat(legs):
     (lambda: ply_constants_micromechanics("ud", 0.4, transverse_model="hewitt-malherbe", **FIBRE),
      "transverse model must be halpin-tsai, series, chamis [-]; received 'hewitt-malherbe'. Next: choose one of them."),
     (lambda: attached_width("ours", thickness_mm=6.0),
-     f"attached width rule must be one of {str(list(ATTACHED_WIDTH_RULES)).translate(str.maketrans('', '', chr(39) + '[]'))}; "
-     "received 'ours'. Next: choose a rule or enter your own width."),
+     "attached width rule must be one of lr_frp, iso_frp, iso_sandwich, iso_plywood, abs_plywood, bv_span; received 'ours'. " + OWN),
     (lambda: wrinkling_stress(15e3, 80.0, 30.0, coefficient=-0.5),
-     "wrinkling coefficient must be greater than 0 [-]; received -0.5. Next: check the sign and the entry."),
-    (lambda: wrinkling_stress(15e3, -80.0, 30.0), "e_core must be greater than 0 [MPa]; received -80.0. Next: check the sign and the entry."),
-    (lambda: hat([(50.0, -1.0)]), "leg 1 thickness must be greater than 0 [mm]; received -1.0. Next: check the sign and the entry."),
-    (lambda: hat([(50.0, 1.0), (75.0, 0.0)]), "leg 2 thickness must be greater than 0 [mm]; received 0.0. Next: check the sign and the entry."),
-    (lambda: hat([(50.0, 1.0), (-75.0, 1.0)]), "leg 2 width must be greater than 0 [mm]; received -75.0. Next: check the sign and the entry."),
+     "wrinkling coefficient must be greater than 0 [-]; received -0.5. " + SIGN),
+    (lambda: wrinkling_stress(15e3, -80.0, 30.0), "e_core must be greater than 0 [MPa]; received -80.0. " + SIGN),
+    (lambda: hat([(50.0, -1.0)]), "leg 1 thickness must be greater than 0 [mm]; received -1.0. " + SIGN),
+    (lambda: hat([(50.0, 1.0), (75.0, 0.0)]), "leg 2 thickness must be greater than 0 [mm]; received 0.0. " + SIGN),
+    (lambda: hat([(50.0, 1.0), (-75.0, 1.0)]), "leg 2 width must be greater than 0 [mm]; received -75.0. " + SIGN),
     (lambda: poisson("nu12", 0.7), "nu12 must lie between -1 and 0.5 [-]; received 0.7. Next: 0.2 to 0.4 is usual."),
     (lambda: poisson("nu12", -1.0), "nu12 must lie between -1 and 0.5 [-]; received -1.0. Next: 0.2 to 0.4 is usual."),
     (lambda: burn_off_weight_fraction(5.0, 1.0, filler_per_resin=0.5),
@@ -60,14 +61,13 @@ def hat(legs):
      "residue mass must not be more than the coupon mass [g]; received 5.0. Next: check that the two weighings are not swapped."),
     (lambda: share_axial_load(5e6, 100.0),
      "stiffness EA must list the bars along the last axis [N]; received 5000000.0. Next: give at least one bar."),
-    (lambda: share_axial_load([-5.0, 1e6], 100.0), "stiffness EA must be greater than 0 [N]; received -5.0. Next: check the sign and the entry."),
+    (lambda: share_axial_load([-5.0, 1e6], 100.0), "stiffness EA must be greater than 0 [N]; received -5.0. " + SIGN),
     (lambda: beam_response(1e9, np.inf, 1000.0, HELD, [PointLoad(np.nan, 1.0)]),
      "positions must be a finite number [mm]; received nan. Next: enter the missing value."),
     (lambda: beam_response(1e9, np.inf, 1000.0, HELD, [UniformLoad(0.0, np.inf, 1.0)]),
      "positions must be a finite number [mm]; received inf. Next: enter the missing value."),
     (lambda: SMALL_CRAFT["g"](0.0999),
-     "glass weight fraction must lie between 0.10 and 0.75 for a rule formula [-]; received 0.0999. "
-     "Next: use micromechanics or your own test values."),
+     "glass weight fraction must lie between 0.10 and 0.75 for a rule formula [-]; received 0.0999. " + LOW),
 ])
 def test_a_refusal_names_the_input_the_rule_and_what_came(call, words):
     with pytest.raises(InputError) as found:
