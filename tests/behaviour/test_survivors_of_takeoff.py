@@ -13,8 +13,8 @@ from lamcalc.shop.takeoff import compare_fractions, take_off
 from lamcalc.shop.takeoff_layers import ground_skin_mm, laid_layers
 
 pytestmark = pytest.mark.behaviour
-FILLED = {"kind": "solid", "name": "filler", "thickness_mm": 5.0, "e_mpa": 3000, "nu12": 0.35, "density_kg_m3": 1300, "status": "assumed",
-          "existing": False}
+FILLED = {"kind": "solid", "name": "filler", "thickness_mm": 5.0, "e_mpa": 3000, "nu12": 0.35, "density_kg_m3": 1300,
+          "status": "assumed", "existing": False}
 
 
 @pytest.fixture(scope="module")
@@ -45,12 +45,13 @@ def test_a_fabric_is_bought_by_its_cutting_plan_or_by_its_allowance_whichever_is
 
 
 def test_plies_of_a_patch_step_up_the_scarf_by_their_thickness(job):
-    """Smallest first: ply k reaches ratio x (t1 + ... + tk) beyond the hole, more where the skin is thicker than the patch."""
+    """Smallest first: ply k reaches ratio x (t1 + ... + tk) beyond the hole, more if the skin is thicker."""
     repair, shelf = job.parts["bottom"].repair, catalogue(job)
     found = [item for item in laid_layers(job, "bottom")[0] if item.glass_gsm]
     stack = schedule(job, job.parts["bottom"].chosen, shelf)
     # inner_first: the last line of the list goes in first
-    thickness = [float(t) for t, glass in zip(stack.row_thickness_mm, stack.row_glass_gsm, strict=True) if glass > 0][::-1]
+    rows = zip(stack.row_thickness_mm, stack.row_glass_gsm, strict=True)
+    thickness = [float(t) for t, glass in rows if glass > 0][::-1]
     longer = max(1.0, ground_skin_mm(job, "bottom", shelf) / sum(thickness))
     reach = repair.scarf_ratio * np.cumsum(thickness) * longer
     assert [item.length_mm for item in found] == pytest.approx(list(repair.damage_length_mm + 2 * reach), rel=1e-12)

@@ -28,25 +28,27 @@ pytestmark = pytest.mark.invariant
 GLASS = PlyStrengths(1062.0, 610.0, 31.0, 118.0, 72.0)
 FIBRE = {"fibre_e1": 72400.0, "fibre_nu12": 0.22, "resin_e": 3400.0, "resin_nu": 0.35}
 D = 1e6 * np.array([[1, 0.3, 0], [0.3, 1, 0], [0, 0, 0.35]])
-SIGN, OWN = "Next: check the sign and the entry.", "Next: choose a rule or enter your own width."
+SIGN, THESE = "Next: check the sign and the entry.", "Next: choose one of them."
+SWAPPED = "Next: check that the two weighings are not swapped."
+RULES = "lr_frp, iso_frp, iso_sandwich, iso_plywood, abs_plywood, bv_span"
 LOW = "Next: use micromechanics or your own test values."
 HELD = (Support(0.0), Support(1000.0))
 
 
 def hat(legs):
-    return hat_section(plate_width_mm=400.0, plate_thickness_mm=6.0, plate_e=8000.0, base_width_mm=110.0, top_width_mm=70.0,
-                       height_mm=95.0, skin_thickness_mm=3.0, skin_e=9000.0, legs=legs)
+    return hat_section(plate_width_mm=400.0, plate_thickness_mm=6.0, plate_e=8000.0, base_width_mm=110.0,
+                       top_width_mm=70.0, height_mm=95.0, skin_thickness_mm=3.0, skin_e=9000.0, legs=legs)
 
 
 @pytest.mark.parametrize("call, words", [
     (lambda: ply_constants_micromechanics("ud", 0.4, transverse_model="felt", **FIBRE),
-     "transverse model must be halpin-tsai, series, chamis [-]; received 'felt'. Next: choose one of them."),
+     "transverse model must be halpin-tsai, series, chamis [-]; received 'felt'. " + THESE),
     (lambda: ply_constants_micromechanics("ud", 0.4, shear_model="felt", **FIBRE),
-     "shear model must be halpin-tsai, series, chamis, hewitt-malherbe [-]; received 'felt'. Next: choose one of them."),
+     "shear model must be halpin-tsai, series, chamis, hewitt-malherbe [-]; received 'felt'. " + THESE),
     (lambda: ply_constants_micromechanics("ud", 0.4, transverse_model="hewitt-malherbe", **FIBRE),
-     "transverse model must be halpin-tsai, series, chamis [-]; received 'hewitt-malherbe'. Next: choose one of them."),
+     "transverse model must be halpin-tsai, series, chamis [-]; received 'hewitt-malherbe'. " + THESE),
     (lambda: attached_width("ours", thickness_mm=6.0),
-     "attached width rule must be one of lr_frp, iso_frp, iso_sandwich, iso_plywood, abs_plywood, bv_span; received 'ours'. " + OWN),
+     f"attached width rule must be one of {RULES}; received 'ours'. Next: choose a rule or enter your own width."),
     (lambda: wrinkling_stress(15e3, 80.0, 30.0, coefficient=-0.5),
      "wrinkling coefficient must be greater than 0 [-]; received -0.5. " + SIGN),
     (lambda: wrinkling_stress(15e3, -80.0, 30.0), "e_core must be greater than 0 [MPa]; received -80.0. " + SIGN),
@@ -58,7 +60,7 @@ def hat(legs):
     (lambda: burn_off_weight_fraction(5.0, 1.0, filler_per_resin=0.5),
      "filler per resin leaves no fibre in the residue [-]; received 0.5. Next: lower the filler."),
     (lambda: burn_off_weight_fraction(1.0, 5.0),
-     "residue mass must not be more than the coupon mass [g]; received 5.0. Next: check that the two weighings are not swapped."),
+     "residue mass must not be more than the coupon mass [g]; received 5.0. " + SWAPPED),
     (lambda: share_axial_load(5e6, 100.0),
      "stiffness EA must list the bars along the last axis [N]; received 5000000.0. Next: give at least one bar."),
     (lambda: share_axial_load([-5.0, 1e6], 100.0), "stiffness EA must be greater than 0 [N]; received -5.0. " + SIGN),
@@ -77,7 +79,7 @@ def test_a_refusal_names_the_input_the_rule_and_what_came(call, words):
 
 @pytest.mark.parametrize("x, y", [(100.0, 150.0), (150.0, 100.0)])
 def test_a_patch_at_unlike_places_of_a_batch_is_refused_with_its_place(x, y):
-    with pytest.raises(InputError, match="must lie at the same place, in parts of the sides, on all plates of a batch") as found:
+    with pytest.raises(InputError, match="same place, in parts of the sides, on all plates of a batch") as found:
         Plate([400.0, 500.0], 400.0, D).solve(patches=[Patch(10.0, x, y, 40.0, 40.0)])
     assert found.value.name == "patch load" and found.value.value == x
     assert str(found.value).endswith(f"received {x}. Next: solve the plates one by one.")
@@ -106,8 +108,8 @@ def test_fibre_that_fills_the_whole_thickness_is_not_refused_for_rounding():
 @pytest.mark.parametrize("mat_factor", [0.4, 0.7, 1.0])
 @pytest.mark.parametrize("bundle_factor", [0.5, 1.0])
 def test_a_mat_fails_at_its_share_of_the_strain_of_a_bundle(mat_factor, bundle_factor):
-    ply = strengths_micromechanics(["csm", "woven"], 0.2, e1=[7e3, 14e3], e2=[7e3, 14e3], g12=[2.7e3, 3e3], fibre_strain=0.03, resin_strain=0.02,
-                                   compression_factor=0.6, mat_factor=mat_factor, bundle_factor=bundle_factor)
+    ply = strengths_micromechanics(["csm", "woven"], 0.2, e1=[7e3, 14e3], e2=[7e3, 14e3], g12=[2.7e3, 3e3],
+                                   fibre_strain=0.03, resin_strain=0.02, compression_factor=0.6, mat_factor=mat_factor, bundle_factor=bundle_factor)
     strain = 0.03 * bundle_factor
     np.testing.assert_allclose(ply.xt, [7e3 * strain * mat_factor, 14e3 * strain], rtol=1e-12)
     np.testing.assert_allclose(ply.yt, ply.xt, rtol=1e-12)
@@ -132,7 +134,8 @@ def test_a_criterion_leaves_out_only_terms_that_are_nought(criterion):
     nu = {"nu12": 0.26, "nu21": 0.06} if criterion == "max_strain" else {}
     stress = np.random.default_rng(3).normal(0.0, 1.0, (60, 3)) * [200.0, 20.0, 20.0]
     many = strength_ratio(stress, GLASS, criterion=criterion, **nu)
-    np.testing.assert_allclose([strength_ratio(one, GLASS, criterion=criterion, **nu) for one in stress], many, rtol=1e-12)
+    alone = [strength_ratio(one, GLASS, criterion=criterion, **nu) for one in stress]
+    np.testing.assert_allclose(alone, many, rtol=1e-12)
 
 
 def test_a_section_given_in_whole_numbers_of_few_bits_is_the_same_section():
@@ -141,7 +144,8 @@ def test_a_section_given_in_whole_numbers_of_few_bits_is_the_same_section():
     # by hand: E A = 12000 x 90000 + 30000 x 1600
     assert plain.ea == pytest.approx(1.128e9, rel=1e-12)
     for kind in (np.int16, np.int32, np.int64, np.float32):
-        found = section_constants(*(np.array(v, kind) for v in (width, height, y, e)), width_gain_mm=np.array(gain, kind))
+        *four, slope = (np.array(v, kind) for v in (width, height, y, e, gain))
+        found = section_constants(*four, width_gain_mm=slope)
         for name in ("ea", "neutral_axis_mm", "ei"):
             assert getattr(found, name) == pytest.approx(getattr(plain, name), rel=1e-12)
 
@@ -172,7 +176,8 @@ def test_plates_fall_into_halves_and_without_coupling_into_quarters(shear):
 @pytest.mark.parametrize("edges", ["SSSF", "CFCC", "CSSC"])
 @pytest.mark.parametrize("aspect, stations", [(1.0, 13), (3.0, 19), (5.0, 27), (7.0, 35), (9.0, 45)])
 def test_slender_panels_are_searched_at_more_stations(edges, aspect, stations):
-    usual, asked, other = (panel_response(300.0 * aspect, 300.0, D, 0.01, edges=edges, stations=n) for n in (None, stations, stations + 10))
+    usual, asked, other = (panel_response(300.0 * aspect, 300.0, D, 0.01, edges=edges, stations=n)
+                           for n in (None, stations, stations + 10))
     for name in ("deflection", "deflection_at_mm", "moments", "moments_at_mm"):
         np.testing.assert_array_equal(getattr(usual, name), getattr(asked, name))
     assert (usual.moments != other.moments).any()
@@ -180,7 +185,8 @@ def test_slender_panels_are_searched_at_more_stations(edges, aspect, stations):
 
 @pytest.mark.parametrize("shear", [None, 300.0])
 def test_many_points_at_once_are_each_point_alone(shear):
-    solution = Plate(500.0, 300.0, D, edges="CSCS", shear=shear).solve(pressure=0.01, patches=[Patch(200.0, 300.0, 100.0, 60.0, 40.0)])
+    patch = Patch(200.0, 300.0, 100.0, 60.0, 40.0)
+    solution = Plate(500.0, 300.0, D, edges="CSCS", shear=shear).solve(pressure=0.01, patches=[patch])
     x, y = np.random.default_rng(8).uniform(0.0, [[500.0], [300.0]], (2, 3000))
     for field in (solution.deflection, solution.moments):
         together, parts = field(x, y), [field(x[k:k + 1000], y[k:k + 1000]) for k in range(0, 3000, 1000)]
