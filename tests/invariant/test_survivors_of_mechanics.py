@@ -109,7 +109,8 @@ def test_fibre_that_fills_the_whole_thickness_is_not_refused_for_rounding():
 @pytest.mark.parametrize("bundle_factor", [0.5, 1.0])
 def test_a_mat_fails_at_its_share_of_the_strain_of_a_bundle(mat_factor, bundle_factor):
     ply = strengths_micromechanics(["csm", "woven"], 0.2, e1=[7e3, 14e3], e2=[7e3, 14e3], g12=[2.7e3, 3e3],
-                                   fibre_strain=0.03, resin_strain=0.02, compression_factor=0.6, mat_factor=mat_factor, bundle_factor=bundle_factor)
+                                   fibre_strain=0.03, resin_strain=0.02, compression_factor=0.6,
+                                   mat_factor=mat_factor, bundle_factor=bundle_factor)
     strain = 0.03 * bundle_factor
     np.testing.assert_allclose(ply.xt, [7e3 * strain * mat_factor, 14e3 * strain], rtol=1e-12)
     np.testing.assert_allclose(ply.yt, ply.xt, rtol=1e-12)
