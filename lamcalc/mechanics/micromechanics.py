@@ -273,6 +273,8 @@ def ply_constants_micromechanics(kind, volume_fraction, *, fibre_e1, fibre_nu12,
 
 def _brief(value):
     value = np.unique(number("factor", value))
+    if not value.size:
+        raise InputError("factor", "must hold a number [-]", "an empty list", "give one factor, or one a ply")
     return f"{value[0]:.2f}" if value.size == 1 else f"{value[0]:.2f} to {value[-1]:.2f}"
 
 
