@@ -88,6 +88,11 @@ class Core(Record):
     locator: str = ""
     note: str = ""
 
+    @property
+    def across_by_ratio(self):
+        """Whether the modulus across the face grain is the catalogue's ratio of a stated one along [-]."""
+        return self.e_y is not None and self.e_y.source == ACROSS_BY_RATIO
+
     def with_own_moduli(self, e_along, e_across=None):
         """The core with moduli in the plane of its own, for instance from the sheet's label.
 

@@ -11,7 +11,6 @@ from functools import lru_cache
 import numpy as np
 
 from lamcalc.errors import InputError
-from lamcalc.materials.sheets import ACROSS_BY_RATIO
 from lamcalc.mechanics.lamina import strain_to_ply_axes
 from lamcalc.mechanics.regressions import SMALL_CRAFT
 from lamcalc.mechanics.strength import Margin, PlyStrengths, assess, design_factor, strength_ratio, strengths_small_craft
@@ -92,7 +91,7 @@ def _core_row(core, alone):
 
 def _across_caution(core):
     """What a modulus across the grain stands on where the job states the one along only."""
-    if core.e_y is None or core.e_y.source != ACROSS_BY_RATIO:
+    if not core.across_by_ratio:
         return []
     ratio = float(core.e_y) / float(core.e_x)
     return [f"{core.name}: the modulus across the face grain is not stated; taken as {ratio:.2f} of the one along, as "

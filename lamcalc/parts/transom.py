@@ -13,7 +13,6 @@ import numpy as np
 
 from lamcalc import units
 from lamcalc.errors import InputError, fraction, positive
-from lamcalc.materials.sheets import ACROSS_BY_RATIO
 from lamcalc.mechanics.beams import PointLoad, Support, beam_response
 from lamcalc.mechanics.plates import reduced_bending_stiffness
 from lamcalc.mechanics.sandwich_failure import local_crush
@@ -756,8 +755,7 @@ def across_unstated(schedule):
     >>> across_unstated(Schedule((CoreLayer(catalogue.load().core("ply_meranti"), 18.0),), {}))
     False
     """
-    return any(isinstance(layer, CoreLayer) and layer.core.e_y is not None and layer.core.e_y.source == ACROSS_BY_RATIO
-               for layer in schedule.layers)
+    return any(isinstance(layer, CoreLayer) and layer.core.across_by_ratio for layer in schedule.layers)
 
 
 def with_across_as_along(schedule):
@@ -775,7 +773,7 @@ def with_across_as_along(schedule):
     """
     return schedule.with_layers([
         replace(layer, core=replace(layer.core, e_y=layer.core.e_x))
-        if isinstance(layer, CoreLayer) and layer.core.e_y is not None and layer.core.e_y.source == ACROSS_BY_RATIO else layer
+        if isinstance(layer, CoreLayer) and layer.core.across_by_ratio else layer
         for layer in schedule.layers])
 
 

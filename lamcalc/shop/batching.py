@@ -131,8 +131,8 @@ def plan_batches(needs, climate, *, percent_v=None, rules=CrewRules(), floor_c=N
     day = check_day(climate) if floor_c is None else check_day(climate, floor_c=floor_c)
     doses = _doses(needs, percent_v)
     gel = {need.can: _gel(need.can, climate, doses.get(need.can)) for need in needs}
-    pots = {can: _largest_pot(can, climate, rules, doses[can], gel[can]) for can in gel}
-    crew = _Crew(climate, rules, doses, gel, pots)
+    largest = {can: _largest_pot(can, climate, rules, doses[can], gel[can]) for can in gel}
+    crew = _Crew(climate, rules, doses, gel, largest)
     start, batches, sessions = clock_minutes(rules.start), [], []
     for group in _group_sessions(needs, crew):
         if group[0].after:

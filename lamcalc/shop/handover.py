@@ -62,7 +62,7 @@ def handover_page(whole, *, system=None, paper=None, problems=()):
     return environment().get_template("handover.html.j2").render(
         title=f"Handover, {job.name}", job=job.name, craft=job.craft.description, about=_about(job, words), paper=paper,
         problems=tuple(problems), front=front_table(job, works, words), open_points=open_points(works, words.system),
-        doubts=unverified_table(works), closed=_closed(job, works), parts=[_part(job, work, words) for work in works],
+        doubts=unverified_table(works), closed=[f"Not opened, {w.title}: {'; '.join(not_opened(job, w))}." for w in works if not_opened(job, w)], parts=[_part(job, work, words) for work in works],
         least=least_margins(works, words), margin_lines=_margin_lines(works, words.system), measured=measured,
         unmeasured=", ".join(w.title for w in works if w.quality is None and w.name not in job.as_built),
         unread=", ".join(w.title for w in works if w.quality is None and w.name in job.as_built), not_promised=NOT_PROMISED,
@@ -78,16 +78,6 @@ def _about(job, words):
             ("use", craft.use),
             ("kept", craft.storage), ("owner", craft.owner), ("complaint", craft.complaint), ("wanted", craft.deadline)]
     return [(name, text) for name, text in rows if text]
-
-
-def _closed(job, works):
-    """What was not opened, one line a part."""
-    lines = []
-    for work in works:
-        entry = job.survey.get(work.name)
-        texts = work.survey.not_opened if work.survey is not None else [entry.not_opened] if entry and entry.not_opened else []
-        lines += [f"Not opened, {work.title}: {'; '.join(text.rstrip('.') for text in texts)}."] if texts else []
-    return lines
 
 
 def _part(job, work, words):
@@ -149,10 +139,36 @@ def found_lines(job, work, words):
             lines.append(f"Cut line: {words.both(work.survey.removed_area_m2, 'area')} of core to come out as a "
                          f"first cut, "
                          f"{work.survey.removed_share:.0%} of the panel read.")
-        lines += [f"Not opened: {text}." for text in work.survey.not_opened]
-    elif entry.not_opened:
-        lines.append(f"Not opened: {entry.not_opened}")
+    lines += [f"Not opened: {text}." for text in not_opened(job, work)]
     return lines or ["Nothing was written down."]
+
+
+def not_opened(job, work):
+    """What of a part nobody has opened: by the survey's map, or in the words of the job file.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    work : PartWork
+        The part [-].
+
+    Returns
+    -------
+    list of str
+        Without the full stop; empty where nothing was written down [-].
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> from lamcalc.shop.job import load_demo
+    >>> not_opened(load_demo(), SimpleNamespace(name="sole", survey=None))
+    []
+    """
+    entry = job.survey.get(work.name)
+    if work.survey is not None:
+        return [text.rstrip(".") for text in work.survey.not_opened]
+    return [entry.not_opened.rstrip(".")] if entry is not None and entry.not_opened else []
 
 
 def survey_map(survey, words):
@@ -214,10 +230,10 @@ def least_margins(works, words):
     """
     rows = []
     for work in works:
-        if not work.margins:
+        m = work.least
+        if m is None:
             rows.append((work.title, "none computed", "-", "-", "-", "-", "-"))
             continue
-        m = min(work.margins, key=lambda margin: margin.reserve_factor)
         rows.append((work.title, m.name, in_words(m.demand, m.unit, words), in_words(m.usable, m.unit, words),
                      reserve_words(m), m.verdict, m.factor.words))
     return Table(("part", "smallest margin", "occurs", "usable", "reserve factor", "verdict",

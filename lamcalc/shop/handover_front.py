@@ -4,7 +4,7 @@ import re
 from itertools import groupby
 
 from lamcalc.schedule import CoreLayer, Ply
-from lamcalc.shop.sheet_checks import reserve_words, shortfalls, verdict_words
+from lamcalc.shop.sheet_checks import reserve_words, shortfalls
 from lamcalc.shop.sheet_layers import sheet_layers
 from lamcalc.shop.sheet_tables import Table
 from lamcalc.shop.sheet_words import short_name
@@ -94,7 +94,7 @@ def front_table(job, works, words):
         total = max((item.running_mm for item in layers if item.running_mm is not None), default=None)
         size = [] if total is None else [words.one(total, "thickness")]
         rows.append((work.title, put_in(layers, words), "; ".join([*size, _mass(work.take_off.mass_kg, words)]),
-                     _margin(work), _came_out(work, words.system)))
+                     _margin(work), _came_out(job, work)))
     return Table(_COLUMNS, tuple(rows), css="small")
 
 
@@ -104,17 +104,15 @@ def _mass(kg, words):
 
 
 def _margin(work):
-    if not work.margins:
-        return "NONE COMPUTED"
-    least = min(work.margins, key=lambda margin: margin.reserve_factor)
-    return f"{reserve_words(least)}, {least.name}: {least.verdict}"
+    least = work.least
+    return "NONE COMPUTED" if least is None else f"{reserve_words(least)}, {least.name}: {least.verdict}"
 
 
-def _came_out(work, system):
-    """The verdict's first words; the whole of it and its figures are among the details."""
+def _came_out(job, work):
+    """The verdict alone; what is wrong stands among the open points, the figures among the details."""
     if work.quality is None:
-        return "not measured"
-    return verdict_words(work.quality, system).partition(";")[0].partition(". ")[0].rstrip(".")
+        return "READINGS NOT USED" if work.name in job.as_built else "not measured"
+    return work.quality.report.worst
 
 
 def open_points(works, system):
@@ -141,6 +139,10 @@ def open_points(works, system):
     for work in works:
         points = [f"{point['word'].lower()}: {point['wrong'].rstrip('.')}" for point in shortfalls(work, system)]
         points += [] if work.margins else ["nobody knows whether it holds: no margin could be computed"]
+        report = None if work.quality is None else work.quality.report
+        if report is not None and report.worst != "accept":
+            names = ", ".join(check.name for check in report.checks if check.verdict == report.worst)
+            points.append(f"as built: {report.worst}, see the details: {names}")
         lines += [f"{work.title}: {'; '.join(points)}."] if points else []
     return lines
 
@@ -172,8 +174,8 @@ def unverified_table(works):
 
 
 def _doubtful_factor(work):
-    least = min(work.margins or (), key=lambda margin: margin.reserve_factor, default=None)
-    return ["the design factor of the smallest margin"] if least is not None and least.factor.unverified else []
+    doubtful = work.least is not None and work.least.factor.unverified
+    return ["the design factor of the smallest margin"] if doubtful else []
 
 
 def subjects(title, listed):

@@ -86,7 +86,7 @@ class JobPages:
             f"Ply stiffness from {self.property_model.replace('_', ' ')} is in the comparison alone; the lines below, sheets and "
             "handover page use micromechanics"]
         for work in self.whole.parts:
-            least = min(work.margins or (), key=lambda m: m.reserve_factor, default=None)
+            least = work.least
             margin = (f"smallest margin {least.reserve_factor:.2f}, {least.name}: {least.verdict}" if least
                       else "no margin computed")
             unmet = "".join(f"; rule NOT MET: {check.requirement.name}" for check in work.failed[1])

@@ -98,9 +98,14 @@ class QualityReport:
     not_measured: tuple
 
     @property
+    def worst(self):
+        """The worst of the verdicts: accept, watch or reject [-]."""
+        return max((check.verdict for check in self.checks), key=VERDICTS.index)
+
+    @property
     def verdict(self):
         """Overall verdict in words: the worst check decides (str)."""
-        worst = max((check.verdict for check in self.checks), key=VERDICTS.index)
+        worst = self.worst
         behind = [Sentence("{name}: {words}", name=check.name, words=check.words) for check in self.checks
                   if check.verdict == worst and worst != "accept"]
         missing = [f"not measured: {', '.join(self.not_measured)}"] if self.not_measured else []

@@ -117,6 +117,11 @@ class PartWork:
     unchecked: tuple = ()
 
     @property
+    def least(self):
+        """Margin with the smallest reserve factor, None if none was computed [-]."""
+        return min(self.margins or (), key=lambda margin: margin.reserve_factor, default=None)
+
+    @property
     def failed(self):
         """Margins that do not hold and requirements that are not met [-]."""
         return (tuple(m for m in self.margins or () if not m.holds), tuple(c for c in self.rule_checks or () if not c.holds))

@@ -41,8 +41,6 @@ def pages(job, system=None):
         The job [-].
     system : {"metric", "us"}, optional
         Units of the pages; the job's if not given [-].
-    system : {"metric", "us"}, optional
-        Unit system; the job's if not given [-].
 
     Returns
     -------

@@ -103,22 +103,24 @@ class StringerPage:
         """The web rule beside the buckling that it guards against, in words, as HTML [-]."""
         found = self.result
         rule = next(c for c in found.rule_checks if c.requirement.name == "web depth over thickness")
-        fold = next((m for m in found.margins if m.name.startswith("web buckling")), None)
+        folds = [m.capacity / m.demand for m in found.margins if m.name.startswith(("web buckling", "web folding"))]
         said = (
             f"Each web is {rule.have:.1f} times as deep as it is thick; a committee draft of 1999 (seen) allows "
             f"{rule.requirement.value:.0f}, and the edition of 2008 is said to keep that (second hand). "
         )
-        if fold is not None:
+        if folds:
             said += (
                 f"It is a rule of thumb against webs that fold. Worked out as a plate without any help from the "
-                f"former, the web folds at {fold.capacity / fold.demand:.1f} times the shear it carries. "
+                f"former, the web folds at {min(folds):.1f} times the load, compression and shear counted. "
             )
         if rule.holds:
             return tables.show_sentence(said + "The rule is met.")
+        sound = all(margin.holds for margin in found.margins) and not found.unchecked
         return tables.show_sentence(
             said
-            + "Nothing worked out here points to a failure, but the rule is not met, and the verdict says so until "
-            "another layer is laid, the former is lower, or a surveyor accepts it."
+            + ("Every margin worked out here holds, but the rule is not met" if sound
+               else "The rule is not met, and not every margin holds or could be checked")
+            + ": the verdict says so until another layer is laid, the former is lower, or a surveyor accepts it."
         )
 
     def figure(self):

@@ -20,19 +20,11 @@ SLOTS = (
     "deflection",
 )
 MOST_USE = 1.5
-_LABEL = {"facecolor": "#ffffff", "edgecolor": "none", "pad": 1.0}  # a bar beyond the scale runs under its figure
-_NAMES = {
-    "plate": "plating",
-    "web": "web, bending",
-    "crown": "crown",
-    "cap": "cap",
-    "former in bending": "former",
-    "web in shear": "web, shear",
-    "web buckling in shear, former not counted": "web, buckling",
-    "web folding under compression and shear together, former not counted": "web, buckling",
-    "crown folding under compression, former not counted": "crown",
-    "bond line under the tabbing": "bond line",
-}
+# how the names of margins begin, the longer before the shorter
+_BEGINNINGS = (("leg", "legs"), ("plate", "plating"), ("former", "former"), ("web in shear", "web, shear"),
+               ("web buckling", "web, buckling"), ("web folding", "web, buckling"), ("web wrinkling", "web, buckling"),
+               ("free edge of the web", "web, buckling"), ("web", "web, bending"), ("crown", "crown"), ("flange", "crown"),
+               ("cap", "cap"), ("bond line", "bond line"))
 
 
 def use_of_limits(result):
@@ -57,10 +49,9 @@ def use_of_limits(result):
     """
     use = dict.fromkeys(SLOTS, float("nan"))
     for margin in result.margins:
-        name = margin.name.split(":")[0]
-        slot = "legs" if name.startswith("leg") else _NAMES.get(name)
-        if slot is not None:
-            use[slot] = float(np.fmax(use[slot], 1 / margin.reserve_factor))
+        # a margin without a slot would be missing from the picture: that is an error
+        (slot, *_) = [slot for begins, slot in _BEGINNINGS if margin.name.startswith(begins)]
+        use[slot] = float(np.fmax(use[slot], 1 / margin.reserve_factor))
     use["deflection"] = result.deflection_mm / result.deflection_limit_mm
     return use
 
@@ -164,7 +155,7 @@ class StringerPicture:
     def _dress_bars(self):
         ax, places = self._bars, np.arange(len(SLOTS))
         self._widths = ax.barh(places, np.zeros(len(SLOTS)), height=0.62, edgecolor=style.COLOURS["ink"], linewidth=0.6)
-        self._texts = [ax.text(0, y, "", fontsize=8, va="center", bbox=_LABEL) for y in places]
+        self._texts = [ax.text(0, y, "", fontsize=8, va="center", bbox=style.WHITE) for y in places]
         limit = ax.axvline(1.0, color=style.COLOURS["alarm"], linewidth=1.4)
         ax.set(xlim=(0, MOST_USE), yticks=places, yticklabels=SLOTS, xlabel="share of the usable limit [-]")
         ax.invert_yaxis()

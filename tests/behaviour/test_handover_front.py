@@ -56,7 +56,8 @@ def test_margin_verdict_and_shortfall_of_every_part_stand_on_the_first_page(whol
         assert row[3] == f"{least.reserve_factor:.2f}, {least.name}: {least.verdict}"
         lost, missed = work.failed
         mine = [line for line in points if line.startswith(work.title)]
-        assert len(mine) == bool(lost or missed or work.unchecked or work.against or work.problems)
+        unlike = work.quality is not None and work.quality.report.worst != "accept"
+        assert len(mine) == bool(lost or missed or work.unchecked or work.against or work.problems or unlike)
         for name in [margin.name for margin in lost] + [check.requirement.name for check in missed]:
             assert name in mine[0]
     page = front_of(handover_page(whole))
@@ -76,6 +77,18 @@ def test_a_part_without_a_margin_or_with_something_unchecked_never_passes_for_so
         assert "No open point" not in front_of(handover_page(replace(whole, parts=(work,))))
     told = front_of(handover_page(replace(whole, parts=(sound,)), problems=("No sheet for hull",)))
     assert "No open point" not in told and "No sheet for hull" in told
+
+
+def test_readings_tell_on_the_first_page_how_it_came_out(whole):
+    rows = dict(zip((work.name for work in whole.parts), front_table(whole.job, whole.parts, Words("metric")).rows, strict=True))
+    transom, sole = whole.parts[0], whole.parts[3]
+    assert (rows["transom"][4], rows["sole"][4]) == ("watch", "not measured")
+    (point,) = open_points([transom], "metric")
+    assert point.endswith(": as built: watch, see the details: burn-off.")
+    good = replace(transom.quality.report, checks=tuple(c for c in transom.quality.report.checks if c.verdict == "accept"))
+    assert open_points([replace(transom, quality=replace(transom.quality, report=good))], "metric") == []
+    job = whole.job.model_copy(update={"as_built": {"sole": whole.job.as_built["transom"]}})
+    assert front_table(job, [sole], Words("metric")).rows[0][4] == "READINGS NOT USED"
 
 
 def test_doubts_are_counted_and_named_by_subject(whole):

@@ -7,6 +7,7 @@ import pytest
 
 from lamcalc.parts.stringer import Former, Stringer, StringerLoad, assess_stringer
 from lamcalc.schedule import Schedule, SolidLayer
+from lamcalc.workbook.plots_stringer import use_of_limits
 
 pytestmark = pytest.mark.behaviour
 NU, GIVEN = 0.3, (300.0, 300.0, 300.0, 300.0, 150.0)
@@ -141,3 +142,15 @@ def test_shear_stands_beside_the_moment_of_its_own_place():
 def test_a_force_is_said_to_stand_in_the_middle():
     moving, still = (assess_stringer(hat(), load).cautions for load in (StringerLoad(900, 460, force=2000.0), LOAD))
     assert any("4/27" in words for words in moving) and not any("4/27" in words for words in still)
+
+
+@pytest.mark.parametrize("build", [
+    hat(), hat(cap=sheet(3.0, 9e3), cap_width=60.0), hat(former=Former(80.0, e=60.0, g=23.0, strength=1.0)),
+    Stringer("angle", PLATING, sheet(3.0, 9e3), 90.0, (75.0,), 3.0, 3.0, attached=240.0, tabbing=sheet(2.0, 9e3)),
+    Stringer("angle", PLATING, sheet(3.0, 9e3), 90.0, (75.0,), 3.0, 3.0, attached=240.0, tabbing=sheet(2.0, 9e3),
+             cap=sheet(3.0, 9e3), cap_width=40.0)])
+def test_the_picture_leaves_no_margin_out(build):
+    found = assess_stringer(build, LOAD)
+    use = use_of_limits(found)
+    most = max(value for slot, value in use.items() if slot != "deflection" and value == value)
+    assert most == pytest.approx(1 / found.least.reserve_factor, rel=1e-12)

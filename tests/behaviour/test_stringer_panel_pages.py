@@ -2,6 +2,7 @@
 
 import html
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -275,3 +276,11 @@ def test_the_map_shows_the_panel_as_it_lies(job):
     picture.draw(panel_result(job, "bottom"), "metric")
     assert picture._image.get_extent() == [0, 900.0, 0, 460.0]
     assert picture._image.get_array().shape == (plots_panel.GRID, plots_panel.GRID)
+
+
+def test_the_words_on_the_web_count_its_worst_folding_and_never_soothe_a_stringer_that_fails(job):
+    page = StringerPage(job)
+    worst = min(m.capacity / m.demand for m in page.result.margins if m.name.startswith(("web buckling", "web folding")))
+    assert f"folds at {worst:.1f} times the load" in page.web().data and "Every margin worked out here holds, but" in page.web().data
+    page.result = replace(page.result, unchecked=("cap",))
+    assert "not every margin holds or could be checked" in page.web().data and "Every margin" not in page.web().data
