@@ -12,7 +12,8 @@ from lamcalc.shop import sequence
 from lamcalc.workbook import editor_drawing, style, tables
 from lamcalc.workbook.how_sure import HowSure, laminate_model
 from lamcalc.workbook.job_bar import JobState
-from lamcalc.workbook.panel import Part, alarm, joined, keep_keys
+from lamcalc.workbook.controls import keep_keys
+from lamcalc.workbook.panel import Part, alarm, joined
 from lamcalc.workbook.turns import one_at_a_time
 
 _LABEL = {"description_width": "9em"}

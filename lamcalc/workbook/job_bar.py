@@ -8,7 +8,7 @@ import traitlets
 from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
 from lamcalc.workbook import style
-from lamcalc.workbook.panel import UnitSystem, keep_keys
+from lamcalc.workbook.controls import UnitSystem, keep_keys
 from lamcalc.workbook.turns import one_at_a_time
 
 _FIELD = widgets.Layout(width="26em", max_width="100%")

@@ -14,7 +14,8 @@ from lamcalc.shop.job_schedule import first_part
 from lamcalc.shop.mixing import catalyst_ml
 from lamcalc.shop.practice_claims import claims_table
 from lamcalc.workbook import explain, tables
-from lamcalc.workbook.panel import Choice, Count, Panel, QuantitySlider, UnitSystem
+from lamcalc.workbook.controls import Choice, Count, QuantitySlider, UnitSystem
+from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.plots_batches import ClockPicture
 
 DAY = 24 * 60

@@ -12,7 +12,8 @@ from IPython.display import HTML
 
 from lamcalc.errors import InputError
 from lamcalc.workbook import tables
-from lamcalc.workbook.panel import Choice, Panel, TextFilter
+from lamcalc.workbook.controls import Choice, TextFilter
+from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.plots_dossier import GROUPS, DossierPicture, group_of, topic_of
 
 ALL = "all"

@@ -18,7 +18,8 @@ from lamcalc.studies import compare, published_cases
 from lamcalc.workbook import explain, plots_orientation, style, tables
 from lamcalc.workbook.how_sure import HowSure, laminate_model
 from lamcalc.workbook.page_thickness import GLASS_WORDS, inputs_table
-from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
+from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
+from lamcalc.workbook.panel import Panel
 
 SINGLE = ("ud_400", "biax090_18oz", "biax45_17oz", "wr_600", "csm_450")
 FIRST_0_90, FIRST_45 = "biax090_1808", "biax45_1708"

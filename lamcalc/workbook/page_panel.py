@@ -17,7 +17,8 @@ from lamcalc.shop.job_panel import panel_case, panel_close_out, panel_part, pane
 from lamcalc.workbook import explain, tables
 from lamcalc.workbook.how_sure import ONE_BY_ONE, HowSure
 from lamcalc.workbook.page_checks import check_name, margins_frame, numbers_frame, rules_frame, verdict
-from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
+from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
+from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.plots_panel import PanelPicture
 
 EDGES = (("all clamped: the laminate runs on", "CCCC"), ("all resting on bearers", "SSSS"),

@@ -9,7 +9,8 @@ from lamcalc.shop.job_quality import quality_case
 from lamcalc.shop.practice_claims import claims_table
 from lamcalc.shop.readings import trimmed_mean
 from lamcalc.workbook import tables
-from lamcalc.workbook.panel import Panel, QuantitySlider, UnitSystem
+from lamcalc.workbook.controls import QuantitySlider, UnitSystem
+from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.plots_quality import ReadingsPicture
 
 CAUTIONS = (

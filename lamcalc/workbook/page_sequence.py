@@ -15,7 +15,8 @@ from lamcalc.shop.practice_claims import claims_table
 from lamcalc.shop.scarf import scarf_length, scarf_shear_factor
 from lamcalc.shop.sequence import context_of, review, review_part
 from lamcalc.workbook import tables
-from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
+from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
+from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.plots_sequence import OrderPicture
 
 CAUTIONS = (

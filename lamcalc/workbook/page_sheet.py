@@ -18,7 +18,8 @@ from lamcalc.shop.sheet_tables import layer_table
 from lamcalc.shop.sheet_words import Words, for_print
 from lamcalc.shop.stack_drawing import stack_drawing
 from lamcalc.workbook import tables
-from lamcalc.workbook.panel import Choice, Panel, UnitSystem
+from lamcalc.workbook.controls import Choice, UnitSystem
+from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.start import write_button
 
 _FOR = {"sheet": "the crew", "handover": "the owner and the next repairer",

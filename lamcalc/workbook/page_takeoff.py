@@ -10,7 +10,8 @@ from lamcalc.shop.practice_claims import claims_table
 from lamcalc.shop.tabbing import strips_for_width
 from lamcalc.shop.takeoff import compare_fractions, labour_words, material_name, take_off
 from lamcalc.workbook import explain, plots_takeoff, style, tables
-from lamcalc.workbook.panel import Choice, Panel, QuantitySlider, UnitSystem
+from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
+from lamcalc.workbook.panel import Panel
 
 CAUTIONS = (
     "Resin in the laminate and resin to buy are two numbers: never enter the one where the other is meant.",

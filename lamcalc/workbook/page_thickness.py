@@ -13,7 +13,8 @@ from lamcalc.shop.job_schedule import first_schedule
 from lamcalc.studies import claims, compare, published_cases
 from lamcalc.workbook import explain, plots_thickness, style, tables
 from lamcalc.workbook.how_sure import HowSure, laminate_model
-from lamcalc.workbook.panel import Choice, Count, Panel, QuantitySlider, UnitSystem
+from lamcalc.workbook.controls import Choice, Count, QuantitySlider, UnitSystem
+from lamcalc.workbook.panel import Panel
 
 COMBINATION_FRACTION = 0.43
 FIRST_FABRIC = "biax45_1708"

@@ -11,7 +11,8 @@ from lamcalc.studies.uncertainty import run_uncertainty
 from lamcalc.workbook import page_orientation, page_panel, page_stringer, page_thickness, page_transom
 from lamcalc.workbook.editor import schedule_editor
 from lamcalc.workbook.how_sure import SEED, HowSure, bands_frame
-from lamcalc.workbook.panel import Panel, QuantitySlider
+from lamcalc.workbook.controls import QuantitySlider
+from lamcalc.workbook.panel import Panel
 
 pytestmark = pytest.mark.behaviour
 

@@ -263,7 +263,7 @@ def test_a_new_panel_without_a_core_has_its_live_panel(written):
 
 def test_a_live_panel_shows_the_value_it_computes_with_beyond_the_usual_ends(written):
     from lamcalc.workbook import page_transom
-    from lamcalc.workbook.panel import QuantitySlider
+    from lamcalc.workbook.controls import QuantitySlider
 
     for value in (100.0, 12_000.0):
         slider = QuantitySlider("thrust", "force", value, 500, 8000, 100)

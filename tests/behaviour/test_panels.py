@@ -15,7 +15,8 @@ from lamcalc.shop import job
 from lamcalc.workbook import style
 from lamcalc.workbook.page_orientation import OrientationPage
 from lamcalc.workbook.page_thickness import ThicknessPage
-from lamcalc.workbook.panel import Choice, Count, Panel, QuantitySlider, UnitSystem
+from lamcalc.workbook.controls import Choice, Count, QuantitySlider, UnitSystem
+from lamcalc.workbook.panel import Panel
 
 pytestmark = pytest.mark.behaviour
 SYSTEMS = ("metric", "us")

@@ -7,7 +7,7 @@ import pytest
 
 from lamcalc.shop import job as jobs
 from lamcalc.workbook import page_sheet
-from lamcalc.workbook.panel import UnitSystem
+from lamcalc.workbook.controls import UnitSystem
 
 pytestmark = pytest.mark.behaviour
 

@@ -15,7 +15,7 @@ from lamcalc.workbook import plots_panel, plots_stringer, style
 from lamcalc.workbook.page_checks import shown, verdict
 from lamcalc.workbook.page_panel import PanelPage
 from lamcalc.workbook.page_stringer import StringerPage
-from lamcalc.workbook.panel import UnitSystem
+from lamcalc.workbook.controls import UnitSystem
 
 pytestmark = pytest.mark.behaviour
 SYSTEMS = ("metric", "us")

@@ -1,0 +1,94 @@
+"""Working ahead: while a user looks at one answer, the kernel works out the one that the next key press will ask for.
+
+Most of the wait between a key and the repaint is the kernel's work, and a user who goes step by step gives it time between
+the steps.  Nothing else changes: an answer made ahead comes from the same calls as one made when it is asked for.
+"""
+
+import sys
+import threading
+
+from lamcalc.workbook.turns import one_at_a_time
+
+PAUSE_S = 0.08  # the answer just made is sent and painted first
+KEPT = 8  # answers that are remembered
+_wish = [None]  # the timer of what is to be worked out next
+
+
+def soon(work):
+    """Do something in a moment, unless something else happens in a panel before; only in the kernel of a notebook.
+
+    Parameters
+    ----------
+    work : callable
+        What to do; called without arguments [-].
+
+    Examples
+    --------
+    >>> soon(lambda: print("there is no kernel here"))
+    """
+    stop()
+    ipython = sys.modules.get("IPython")
+    if getattr(ipython and ipython.get_ipython(), "kernel", None) is None:
+        return
+    timer = threading.Timer(PAUSE_S, lambda: _do(timer, work))
+    timer.daemon = True
+    _wish[0] = timer
+    timer.start()
+
+
+@one_at_a_time
+def _do(timer, work):
+    if _wish[0] is timer:  # else somebody pressed a key while it waited for its turn
+        work()
+
+
+def stop():
+    """Give up what was to be done soon.
+
+    Examples
+    --------
+    >>> stop()
+    """
+    if _wish[0] is not None:
+        _wish[0].cancel()
+        _wish[0] = None
+
+
+class Answers:
+    """Answers given lately or worked out ahead, by what was asked.
+
+    Examples
+    --------
+    >>> answers = Answers()
+    >>> answers.of((0.1 + 0.2,), lambda: "made"), answers.of((0.3,), lambda: "made again")
+    ('made', 'made')
+    """
+
+    def __init__(self):
+        self._kept = {}
+
+    def of(self, question, make):
+        """The answer to a question, made if it is not there.
+
+        Parameters
+        ----------
+        question : tuple
+            Values of controls and whatever else the answer depends on; the dust of a slider's steps does not count [-].
+        make : callable
+            Makes the answer; called without arguments [-].
+
+        Returns
+        -------
+        object
+            Answer [-].
+        """
+        key = tuple(float(f"{part:.10g}") if isinstance(part, float) else part for part in question)
+        answer = self._kept.pop(key) if key in self._kept else make()
+        self._kept[key] = answer  # now the youngest
+        while len(self._kept) > KEPT:
+            del self._kept[next(iter(self._kept))]
+        return answer
+
+    def forget(self):
+        """Forget everything, because something else than the question has changed."""
+        self._kept.clear()

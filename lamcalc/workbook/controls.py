@@ -1,0 +1,324 @@
+"""The controls of a panel: sliders that know their unit, lists, counts, and the unit system that they follow.
+
+A panel is used without Python: plain keys pressed in it belong to it, and every control can tell which values lie next to
+the present one, so that the kernel can work ahead.
+"""
+
+import ipywidgets as widgets
+import numpy as np
+import traitlets
+
+from lamcalc import units
+from lamcalc.workbook.turns import one_at_a_time
+
+_WIDE = widgets.Layout(width="46em", max_width="100%")
+_LABEL = {"description_width": "16em"}
+
+
+# JupyterLab takes plain keys for itself unless text is being written: on a list or slider the arrows would leave the
+# panel, B would add a cell and D D delete one.  The mark, set on the very control when a key comes, tells it to leave
+# that key alone; saving and running (Ctrl and Alt keys, Shift Enter) work as everywhere.
+_KEYS = """<img alt="" src="data:," onerror="
+if (!window.lamKeys) {
+  window.lamKeys = true;
+  window.addEventListener('keydown', event => {
+    const control = event.target;
+    const command = event.ctrlKey || event.altKey || event.metaKey || (event.shiftKey &amp;&amp; event.key === 'Enter');
+    if (control.closest?.('.lam-panel')) control.toggleAttribute('data-lm-suppress-shortcuts', !command);
+  }, true);
+}">"""
+
+
+def keep_keys(box):
+    """Let a box of controls keep the plain keys pressed in it, which JupyterLab would take for its own commands.
+
+    Parameters
+    ----------
+    box : Box
+        Box with the controls [-].
+
+    Returns
+    -------
+    Box
+        The same box, marked [-].
+
+    Examples
+    --------
+    >>> len(keep_keys(widgets.VBox([widgets.Checkbox()])).children)
+    2
+    """
+    box.add_class("lam-panel")
+    box.children = (*box.children, widgets.HTML(_KEYS, layout=widgets.Layout(display="none")))
+    return box
+
+
+class UnitSystem(traitlets.HasTraits):
+    """The unit system that all panels of a notebook follow.
+
+    Parameters
+    ----------
+    system : {"metric", "us"}
+        Units shown and entered [-].
+
+    Examples
+    --------
+    >>> UnitSystem(system="us").system
+    'us'
+    """
+
+    system = traitlets.Enum(["metric", "us"], default_value="metric")
+
+
+class QuantitySlider:
+    """A slider that keeps its value in internal units and shows the chosen unit system.
+
+    Parameters
+    ----------
+    label : str
+        What the number is [-].
+    kind : str
+        Kind of quantity, as in `lamcalc.units` [-].
+    value, low, high, step : float
+        Start, ends and step [internal unit of the kind].
+    """
+
+    def __init__(self, label, kind, value, low, high, step):
+        self.label, self.kind = label, kind
+        self._system, self._quiet, self._callbacks, self._value = "metric", False, [], float(value)
+        # both sliders stop at the same quantities, so that neither shows another value than the one computed with;
+        # one slider a unit system with ends that never change: a browser that gets new ends before the new value
+        # pushes the old value to the end of the scale and sends that back
+        self._sliders = {system: self._slider(system, low, high, step) for system in ("metric", "us")}
+        self.holder = widgets.VBox([self.widget])
+
+    def _slider(self, system, low, high, step):
+        scale, offset = self._factor(system)
+        ends = low * scale + offset, high * scale + offset
+        start, step = self._value * scale + offset, abs(step * scale)
+        # a job may lie beyond the usual ends: the slider reaches it, or it would show one value and compute with another
+        least, most = min(*ends, start), max(*ends, start)
+        # the browser snaps to whole steps from the low end: that end is moved so that the start is one of them
+        least = start - np.floor((start - least) / step + 1e-9) * step
+        slider = widgets.FloatSlider(
+            min=least, max=most, step=step, value=start,
+            readout_format=_format(step), style=_LABEL, layout=_WIDE,
+            description=f"{self.label} [{units.unit_label(self.kind, system)}]")
+        slider.observe(self._moved, "value")
+        return slider
+
+    def _factor(self, system):
+        zero, one = units.to_system(np.array([0.0, 1.0]), self.kind, system)
+        return one - zero, zero
+
+    @property
+    def widget(self):
+        """The slider of the unit system in use [-]."""
+        return self._sliders[self._system]
+
+    @one_at_a_time
+    def _moved(self, change):
+        if self._quiet or change["owner"] is not self.widget:
+            return
+        scale, offset = self._factor(self._system)
+        # slider steps carry dust such as 0.32999999999999996
+        value = float(np.round((self.widget.value - offset) / scale, 12))
+        if np.isclose(value, self._value, rtol=1e-9, atol=1e-12):  # a slider just drawn sends its own value back, but for dust
+            return
+        self._value = value
+        for callback in self._callbacks:
+            callback()
+
+    @property
+    def value(self):
+        """Value in the internal unit of the kind [internal unit]."""
+        return self._value
+
+    def use(self, system):
+        """Show another unit system.
+
+        Parameters
+        ----------
+        system : {"metric", "us"}
+            Unit system [-].
+        """
+        scale, offset = self._factor(system)
+        slider, disabled = self._sliders[system], self.widget.disabled
+        self._quiet = True
+        slider.value, slider.disabled = self._value * scale + offset, disabled
+        self._quiet, self._system = False, system
+        if self.holder.children != (slider,):
+            self.holder.children = (slider,)
+
+    def near(self, up):
+        """The value one step further, if there is one.
+
+        Parameters
+        ----------
+        up : bool
+            True upwards, False downwards [-].
+
+        Returns
+        -------
+        float or None
+            Value, None beyond the ends [internal unit].
+        """
+        scale, offset = self._factor(self._system)
+        shown = self.widget.value + (self.widget.step if up else -self.widget.step)
+        dust = 1e-6 * self.widget.step
+        inside = self.widget.min - dust <= shown <= self.widget.max + dust
+        return float(np.round((shown - offset) / scale, 12)) if inside else None
+
+    def after(self, before):
+        """Whether the value lies above another one.
+
+        Parameters
+        ----------
+        before : float
+            Another value [internal unit].
+
+        Returns
+        -------
+        bool
+            True if it does [-].
+        """
+        return self._value > before
+
+    def on_change(self, callback):
+        """Call a function whenever the user moves the slider.
+
+        Parameters
+        ----------
+        callback : callable
+            Function without arguments [-].
+        """
+        self._callbacks.append(callback)
+
+
+def _format(step):
+    return f".{max(0, -int(np.floor(np.log10(step) + 1e-9)))}f"
+
+
+class Plain:
+    """Base of controls without a unit: holds a `widget` of ipywidgets.
+
+    Parameters
+    ----------
+    widget : ValueWidget
+        The control on the screen [-].
+    """
+
+    def __init__(self, widget):
+        self.widget = widget
+
+    @property
+    def value(self):
+        """What is entered or chosen [-]."""
+        return self.widget.value
+
+    def use(self, system):
+        """Such a control looks the same in both systems.
+
+        Parameters
+        ----------
+        system : {"metric", "us"}
+            Unit system [-].
+        """
+
+    def near(self, up):
+        """The entry next to the present one; here there is none.
+
+        Parameters
+        ----------
+        up : bool
+            True towards larger numbers or the end of a list, False back [-].
+
+        Returns
+        -------
+        object or None
+            What would be entered or chosen [-].
+        """
+
+    def after(self, before):
+        """Whether the entry lies above or behind another one.
+
+        Parameters
+        ----------
+        before : object
+            Another entry [-].
+
+        Returns
+        -------
+        bool
+            True if it does [-].
+        """
+        return self.value > before
+
+    def on_change(self, callback):
+        """Call a function whenever the entry changes.
+
+        Parameters
+        ----------
+        callback : callable
+            Function without arguments [-].
+        """
+        self.widget.observe(lambda _change: callback(), "value")
+
+
+class Choice(Plain):
+    """A list to choose from.
+
+    Parameters
+    ----------
+    label : str
+        What is chosen [-].
+    options : sequence of (str, object)
+        Text and value of each entry [-].
+    value : object
+        Value at the start [-].
+    """
+
+    def __init__(self, label, options, value):
+        super().__init__(widgets.Dropdown(options=list(options), value=value, description=label, style=_LABEL, layout=_WIDE))
+        self._choices = [choice for _words, choice in options]
+
+    def near(self, up):
+        """As for `Plain`."""
+        place = self._choices.index(self.value) + (1 if up else -1)
+        return self._choices[place] if 0 <= place < len(self._choices) else None
+
+    def after(self, before):
+        """As for `Plain`."""
+        return self._choices.index(self.value) > self._choices.index(before)
+
+
+class TextFilter(Plain):
+    """A word to look for.
+
+    Parameters
+    ----------
+    label : str
+        What is looked for [-].
+    """
+
+    def __init__(self, label):
+        super().__init__(widgets.Text(description=label, placeholder="any word", style=_LABEL, layout=_WIDE))
+
+
+class Count(Plain):
+    """A whole number to count things that have no unit.
+
+    Parameters
+    ----------
+    label : str
+        What is counted [-].
+    value, low, high : int
+        Start and ends [-].
+    """
+
+    def __init__(self, label, value, low, high):
+        super().__init__(widgets.IntSlider(value=value, min=low, max=high, description=label, style=_LABEL, layout=_WIDE))
+
+    def near(self, up):
+        """As for `Plain`."""
+        value = self.value + (1 if up else -1)
+        return value if self.widget.min <= value <= self.widget.max else None
