@@ -6,6 +6,7 @@ the steps.  Nothing else changes: an answer made ahead comes from the same calls
 
 import sys
 import threading
+from contextlib import suppress
 
 from lamcalc.workbook.turns import one_at_a_time
 
@@ -39,7 +40,8 @@ def soon(work):
 @one_at_a_time
 def _do(timer, work):
     if _wish[0] is timer:  # else somebody pressed a key while it waited for its turn
-        work()
+        with suppress(Exception):  # whatever is wrong is told when it is asked for
+            work()
 
 
 def stop():

@@ -9,7 +9,7 @@ import traitlets
 from lamcalc import units
 from lamcalc.shop import job as jobs
 from lamcalc.shop import sequence
-from lamcalc.workbook import editor_drawing, style, tables
+from lamcalc.workbook import ahead, editor_drawing, style, tables
 from lamcalc.workbook.how_sure import HowSure, laminate_model
 from lamcalc.workbook.job_bar import JobState
 from lamcalc.workbook.controls import keep_keys
@@ -17,7 +17,7 @@ from lamcalc.workbook.panel import Part, alarm, joined
 from lamcalc.workbook.turns import one_at_a_time
 
 _LABEL = {"description_width": "9em"}
-_FIELD = widgets.Layout(width="34em", max_width="100%")
+_FIELD = {"width": "34em", "max_width": "100%"}  # not a Layout: whoever shares one hides with the others
 _KINDS = {"ply": ("reinforcement", "resin", "process", "angle_deg", "mat_side", "count"),
           "core": ("core", "thickness_mm", "angle_deg", "count"), "bond": ("reinforcement", "resin")}
 
@@ -42,6 +42,7 @@ class ScheduleEditor:
 
     def __init__(self, state, name, on_change=None):
         self.state, self.name, self._on_change, self._quiet = state, name, on_change, False
+        self._answers = ahead.Answers()
         self.layers = widgets.Select(description="Layers", rows=8, layout=_FIELD, style=_LABEL)
         self.fields = self._make_fields()
         self.buttons = {words: widgets.Button(description=words, tooltip=tip) for words, tip in (
@@ -168,9 +169,22 @@ class ScheduleEditor:
         value = self.fields[key].value
         if key == "thickness_mm":
             value = float(np.round(units.from_system(value, "thickness", self.state.unit_system.system), 6))
-        self._place = self.layers.value
+        self._place, before = self.layers.value, getattr(self.entries[self.layers.value], key, None)
+        ahead.stop()
         self._try(lambda: self._set(key, value))
         self._marked()  # a refused entry goes back to what the stack holds
+        self._look_ahead(key, before)
+
+    def _look_ahead(self, key, before):
+        """Work out what the next entry of a list would make of the stack."""
+        choices = [choice for _words, choice in getattr(self.fields[key], "options", ())]
+        if before not in choices or self.fields[key].value == before:
+            return
+        place = choices.index(self.fields[key].value)
+        place += 1 if place > choices.index(before) else -1
+        if 0 <= place < len(choices):
+            changes = self._entry(key, choices[place])
+            ahead.soon(lambda: self._shown(self.state.changed(changes)))
 
     def _use_own(self):
         changes = {"own_materials": self.own.value.strip() or None}
@@ -178,9 +192,12 @@ class ScheduleEditor:
         self.state.change(changes)
 
     def _set(self, key, value):
-        self.state.change({f"schedules.{self.name}.layers[{self._place}].{key}": value})
+        self.state.change(self._entry(key, value))
         if self._on_change:
             self._on_change(self.state.job)
+
+    def _entry(self, key, value):
+        return {f"schedules.{self.name}.layers[{self._place}].{key}": value}
 
     _place = 0
 
@@ -214,22 +231,30 @@ class ScheduleEditor:
         finally:
             self._quiet = False
         self._marked()
-        schedule, system = jobs.schedule(self.state.job, self.name), self.state.unit_system.system
-        found = sequence.review(schedule, sequence.Context(laid=self.state.job.schedules[self.name].laid))
-        self.sentence.value = f'<p style="font-size:15px">{html.escape(_words(schedule, found, system))}</p>'
-        self.image.value = editor_drawing.drawing(schedule, found, system)
-        self.numbers.value = style.table_html(_numbers(schedule, self.state.job.prices.currency, system))
+        _job, self.sentence.value, self.image.value, self.numbers.value, self.findings.value = self._shown(self.state.job)
+
+    def _shown(self, job):
+        """Sentence, drawing, table and findings of the schedule in a job, remembered or made; the job first."""
+        system = self.state.unit_system.system
+        return self._answers.of((id(job), system), lambda: (job, *self._made(job, system)))
+
+    def _made(self, job, system):
+        schedule = jobs.schedule(job, self.name)
+        found = sequence.review(schedule, sequence.Context(laid=job.schedules[self.name].laid))
         columns = ["severity", "layers", "what is wrong", "what to do"]
-        self.findings.value = style.table_html(found.table(system)[columns]) if found.findings else ""
+        return (f'<p style="font-size:15px">{html.escape(_words(schedule, found, system))}</p>',
+                editor_drawing.drawing(schedule, found, system), style.table_html(_numbers(schedule, job.prices.currency, system)),
+                style.table_html(found.table(system)[columns]) if found.findings else "")
 
     def _fill(self, shop):
         entries = self.entries
         names = {"ply": shop.reinforcements, "bond": shop.reinforcements, "core": shop.cores}
         words = [(f"{k + 1}. {_layer_words(one, names)}", k) for k, one in enumerate(entries)]
         place = min(self._place, len(entries) - 1)
-        if tuple(words) != tuple(self.layers.options):
-            self.layers.options = words
-        self.layers.value = place
+        with self.layers.hold_sync():
+            if tuple(words) != tuple(self.layers.options):
+                self.layers.options = words
+            self.layers.value = place
         lists = {"reinforcement": shop.reinforcements, "core": shop.cores, "process": shop.processes,
                  "resin": {k: r for k, r in shop.resins.items() if r.family != "gel_coat"}}
         for key, records in lists.items():

@@ -7,7 +7,7 @@ import traitlets
 
 from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
-from lamcalc.workbook import style
+from lamcalc.workbook import ahead, style
 from lamcalc.workbook.controls import UnitSystem, keep_keys
 from lamcalc.workbook.turns import one_at_a_time
 
@@ -40,7 +40,7 @@ class JobState(traitlets.HasTraits):
     def __init__(self, job=None, unit_system=None):
         super().__init__()
         job = jobs.in_use() if job is None else job
-        self._before = []
+        self._before, self._changed = [], ahead.Answers()
         self.unit_system = unit_system or UnitSystem(system=job.units)
         self.take(job)
 
@@ -71,10 +71,27 @@ class JobState(traitlets.HasTraits):
         changes : mapping of str to object
             Value by field path, as `lamcalc.shop.job.update` takes it [-].
         """
-        changed = jobs.update(self.job, changes)
+        changed = self.changed(changes)
         self._before.append(self.job)
         self._show(changed)
         jobs.write_recovery(changed)
+
+    def changed(self, changes):
+        """The job with some fields changed, checked but not yet at work.
+
+        Parameters
+        ----------
+        changes : mapping of str to object
+            As for `change` [-].
+
+        Returns
+        -------
+        Job
+            The changed job, the same one if it is asked for again [-].
+        """
+        job = self.job
+        # the answer holds the job before too, so that no other job can get its number
+        return self._changed.of((id(job), repr(changes)), lambda: (job, jobs.update(job, changes)))[1]
 
     @property
     def can_undo(self):

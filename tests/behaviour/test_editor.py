@@ -111,3 +111,24 @@ def test_fields_after_the_layers_stay_with_the_schedule(tmp_path):
     assert len(names) == 1
     schedule_editor(state, names[0]).buttons["Copy"].click()
     assert state.job.schedules[names[0]].laid == "inner_first"
+
+
+def visible(editor):
+    return [key for key, field in editor.fields.items() if field.layout.display != "none"]
+
+
+def test_each_layer_shows_the_fields_it_has(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    kinds = {}
+    for name, entry in jobs.load_demo().schedules.items():
+        for place, layer in enumerate(entry.layers):
+            kinds.setdefault(layer.kind, (name, place))
+    expected = {"ply": ["reinforcement", "resin", "process", "mat_side", "angle_deg", "count"],
+                "core": ["core", "angle_deg", "thickness_mm", "count"], "bond": ["reinforcement", "resin"], "include": []}
+    assert set(expected) <= set(kinds)
+    for kind, fields in expected.items():
+        name, place = kinds[kind]
+        editor = schedule_editor(jobs.load_demo(), name)
+        editor.layers.value = place
+        assert sorted(visible(editor)) == sorted(fields)
+        assert editor.layers.layout.display != "none" and editor.own.layout.display != "none"
