@@ -158,24 +158,25 @@ def _flat(array, batch, tail):
 class _PaletteSums:
     """Sums over plies: first the weights of each palette entry, then one product with the palette.
 
-    Buffers are made once: fresh ones would be page-faulted anew for every chunk.
+    Terms come out one row each, because products of long rows are faster.  Buffers are made once: fresh ones would be
+    page-faulted anew for every chunk.
     """
 
     def __init__(self, terms, size, plies):
         # the factors that the weights lack go to the palette, which is small
-        self.palettes, self.levers = np.stack([terms, terms / _SCALE, terms / 12.0]), _SCALE * _levers(plies)
+        self.palettes = [factor * terms.T for factor in (1.0, 1.0 / _SCALE, 1.0 / 12.0)]
+        self.levers = _SCALE * _levers(plies)
         self.room, self.key = np.empty((3, size, plies)), np.empty((size, plies), dtype=np.intp)
         self.base = np.repeat(np.arange(size) * len(terms), plies).reshape(size, plies)
-        self.shares = np.empty((3, size, len(terms)))
 
     def __call__(self, t, picked, out):
-        key, shares = self.key[:len(t)], self.shares[:, :len(t)]
+        key, entries = self.key[:len(t)], self.palettes[0].shape[1]
         np.copyto(key, picked, casting="unsafe")
         np.add(key, self.base[:len(t)], out=key)
-        shares.fill(0.0)
-        for share, weight in zip(shares, (t, *_bare_weights(t, self.levers, self.room[:, :len(t)]))):
-            np.add.at(share.reshape(-1), key.reshape(-1), weight.reshape(-1))
-        np.matmul(shares, self.palettes, out=out.transpose(1, 0, 2))
+        weights = t, *_bare_weights(t, self.levers, self.room[:, :len(t)])
+        for palette, weight, sums in zip(self.palettes, weights, out):
+            share = np.bincount(key.reshape(-1), weight.reshape(-1), len(t) * entries)
+            np.matmul(palette, share.reshape(-1, entries).T, out=sums)
 
 
 def _sum_by_ply(weights, terms, out):
@@ -237,16 +238,16 @@ def stiffness_matrices(qbar, thickness_mm, index=None, *, executor=None):
         batch = np.broadcast_shapes(index.shape[:-1], t.shape[:-1])
         index = _flat(index, batch, 1)
     t = _flat(t, batch, 1)
-    out = np.empty((len(t), 3, 6))
+    by_palette = index is not None and len(q) <= SMALL_PALETTE
+    out = np.moveaxis(np.empty((3, 6, len(t))), -1, 0) if by_palette else np.empty((len(t), 3, 6))
 
     def run(rows):
-        size = min(_CHUNK, rows.stop - rows.start)
-        by_palette = index is not None and len(q) <= SMALL_PALETTE
+        size = max(1, min(2 * _CHUNK if by_palette else _CHUNK, rows.stop - rows.start))
         sums, room = (_PaletteSums(q, size, plies), None) if by_palette else (None, np.empty((3, size, plies)))
         for low in range(rows.start, rows.stop, size):
             part = slice(low, min(low + size, rows.stop))
             if by_palette:
-                sums(t[part], index[part], out[part])
+                sums(t[part], index[part], np.moveaxis(out[part], 0, -1))
             else:
                 weights = (t[part], *section_weights(t[part], room[:, : part.stop - low]))
                 _sum_by_ply(weights, packed(q[part]) if index is None else q.take(index[part], axis=0), out[part])

@@ -214,3 +214,18 @@ def test_unreadable_stack_codes_are_refused(code):
 def test_bad_plies_get_a_sentence(arguments, words):
     with pytest.raises(InputError, match=words):
         Laminate.from_plies(*arguments)
+
+
+@pytest.mark.parametrize("index", [None, np.zeros((0, 4), dtype=np.uint8)])
+def test_no_laminates_have_no_stiffness_matrices(index):
+    palette = np.ones((0, 4, 3, 3)) if index is None else np.ones((2, 3, 3))
+    assert stiffness_matrices(palette, np.ones((0, 4)), index).shape == (0, 3, 6)
+
+
+def test_a_palette_sums_like_plies_whatever_the_shape_of_the_batch():
+    draw = np.random.default_rng(3)
+    q = draw.normal(size=(5, 3, 3))
+    q, index, t = q + np.swapaxes(q, -1, -2), draw.integers(0, 5, (7, 600, 6)), draw.uniform(0.2, 2.0, (600, 6))
+    by_palette = stiffness_matrices(q, t, index)
+    assert by_palette.shape == (7, 600, 3, 6)
+    np.testing.assert_allclose(by_palette, stiffness_matrices(q[index], t), rtol=1e-12, atol=1e-10)
