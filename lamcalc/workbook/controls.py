@@ -237,6 +237,7 @@ class Plain:
         object or None
             What would be entered or chosen [-].
         """
+        return self._further(1 if up else -1)
 
     def after(self, before):
         """Whether the entry lies above or behind another one.
@@ -251,7 +252,13 @@ class Plain:
         bool
             True if it does [-].
         """
-        return self.value > before
+        return self._rank(self.value) > self._rank(before)
+
+    def _further(self, step):
+        return None
+
+    def _rank(self, value):
+        return value
 
     def on_change(self, callback):
         """Call a function whenever the entry changes.
@@ -281,14 +288,12 @@ class Choice(Plain):
         super().__init__(widgets.Dropdown(options=list(options), value=value, description=label, style=_LABEL, layout=_WIDE))
         self._choices = [choice for _words, choice in options]
 
-    def near(self, up):
-        """As for `Plain`."""
-        place = self._choices.index(self.value) + (1 if up else -1)
+    def _further(self, step):
+        place = self._rank(self.value) + step
         return self._choices[place] if 0 <= place < len(self._choices) else None
 
-    def after(self, before):
-        """As for `Plain`."""
-        return self._choices.index(self.value) > self._choices.index(before)
+    def _rank(self, value):
+        return self._choices.index(value)
 
 
 class TextFilter(Plain):
@@ -318,7 +323,6 @@ class Count(Plain):
     def __init__(self, label, value, low, high):
         super().__init__(widgets.IntSlider(value=value, min=low, max=high, description=label, style=_LABEL, layout=_WIDE))
 
-    def near(self, up):
-        """As for `Plain`."""
-        value = self.value + (1 if up else -1)
+    def _further(self, step):
+        value = self.value + step
         return value if self.widget.min <= value <= self.widget.max else None
