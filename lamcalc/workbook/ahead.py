@@ -6,12 +6,14 @@ the steps.  Nothing else changes: an answer made ahead comes from the same calls
 
 import sys
 import threading
+import time
 from contextlib import suppress
 
 from lamcalc.workbook.turns import one_at_a_time
 
 PAUSE_S = 0.08  # the answer just made is sent and painted first
 KEPT = 8  # answers that are remembered
+LONGEST_S = 0.6  # an answer that takes longer is not made on suspicion: whoever moves another control would wait for it
 _wish = [None]  # the timer of what is to be worked out next
 
 
@@ -67,7 +69,12 @@ class Answers:
     """
 
     def __init__(self):
-        self._kept = {}
+        self._kept, self._took = {}, 0.0
+
+    @property
+    def quick(self):
+        """Whether the last answer that was made took little time [-]."""
+        return self._took <= LONGEST_S
 
     def of(self, question, make):
         """The answer to a question, made if it is not there.
@@ -85,11 +92,18 @@ class Answers:
             Answer [-].
         """
         key = tuple(float(f"{part:.10g}") if isinstance(part, float) else part for part in question)
-        answer = self._kept.pop(key) if key in self._kept else make()
+        answer = self._kept.pop(key) if key in self._kept else self._made(make)
         self._kept[key] = answer  # now the youngest
         while len(self._kept) > KEPT:
             del self._kept[next(iter(self._kept))]
         return answer
+
+    def _made(self, make):
+        start = time.perf_counter()
+        try:
+            return make()
+        finally:
+            self._took = time.perf_counter() - start
 
     def forget(self):
         """Forget everything, because something else than the question has changed."""

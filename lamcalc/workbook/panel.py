@@ -161,7 +161,7 @@ class Panel:
         if self.sure:
             self.sure.forget()
         further = control.near(control.after(before))
-        if further is not None:
+        if further is not None and self._answers.quick:
             ahead.soon(lambda: self._answer({**self._shown, name: further}))
 
     @one_at_a_time

@@ -128,6 +128,14 @@ def test_another_control_gets_an_answer_of_its_own(monkeypatch):
     assert panel.result == {"load": 110.0, "count": 2, "kind": "b", "word": "mat"}
 
 
+def test_what_takes_long_is_not_made_on_suspicion(monkeypatch):
+    at_once(monkeypatch)
+    monkeypatch.setattr(ahead, "LONGEST_S", -1.0)
+    panel, asked = counting(count=Count("Layers", 1, 1, 9))
+    step(panel.controls["count"])
+    assert [values["count"] for values in asked] == [1, 2]
+
+
 def test_ends_have_nothing_beyond():
     load = QuantitySlider("Load", "force", 100.0, 0.0, 100.0, 10.0)
     assert (load.near(True), load.near(False)) == (None, 90.0)
