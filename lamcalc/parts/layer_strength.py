@@ -16,6 +16,7 @@ from lamcalc.mechanics.regressions import SMALL_CRAFT
 from lamcalc.mechanics.strength import Margin, PlyStrengths, assess, design_factor, strength_ratio, strengths_small_craft
 from lamcalc.parts.basis import RuleRequirement
 from lamcalc.schedule import CoreLayer, Ply, layer_name
+from lamcalc.units import Sentence
 
 SHEETS_CAUTION = ("Sheets of plywood on each other are pulled or pushed as a whole rather than bent: they are checked "
                   "by the panel's tensile strength where that is lower, both ways (compression along a panel is not known "
@@ -312,6 +313,23 @@ class WorstLayer:
     mode: str
     strain: float
 
+    def words(self, where, tail=""):
+        """Name of the margin at this layer; it may hold the thickness of a core.
+
+        Parameters
+        ----------
+        where : str
+            Part of the wall [-].
+        tail : str
+            What else to say at the end [-].
+
+        Returns
+        -------
+        Sentence
+            Words for `units.told` [-].
+        """
+        return Sentence("{where}: {layer}, {mode}{tail}", where=where, layer=self.layer, mode=self.mode, tail=tail)
+
 
 def worst_layer(laminate, strengths, strain, *, criterion="max_stress", rows=None):
     """Layer that fails first under given wall strains.
@@ -439,7 +457,7 @@ def layer_margin(name, worst, stress, factor):
     if not np.isfinite(worst.ratio):
         return None
     stress = abs(float(stress))
-    return Margin(f"{name}: {worst.layer}, {worst.mode}", stress, stress * worst.ratio, factor, "MPa")
+    return Margin(worst.words(name), stress, stress * worst.ratio, factor, "MPa")
 
 
 def margins_table(margins):

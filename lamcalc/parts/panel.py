@@ -287,8 +287,7 @@ def _layer_margins(load, schedule, known, strains, criterion, factor):
             where = "" if worst is each[0] else ", patch near an edge"
             first_to_fail = min(first_to_fail, (worst.ratio, worst.case), key=lambda found: found[0])
             used = design_factor("iso_plywood") if name == "core" else factor
-            words = f"{name}: {worst.layer}, {worst.mode}{where}"
-            margins.append(Margin(words, demand, demand * worst.ratio, used, unit))
+            margins.append(Margin(worst.words(name, where), demand, demand * worst.ratio, used, unit))
         elif name != "core":
             unchecked.append(name)
     return margins, unchecked, first_to_fail[1]

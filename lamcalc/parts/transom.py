@@ -606,7 +606,7 @@ class TransomComparison:
                  f"hold in every margin that was assessed, {why}: {best.worst_turn_mrad:.1f} mrad against "
                  f"{self.yardstick(best).worst_turn_mrad:.1f} for the original when it was sound "
                  f"(stiffness {self.stiffness_ratio(best):.2f} of it), material {_money(self.currency, best)}. Least margin: "
-                 f"{best.strength.worst.name}, reserve factor {best.strength.worst.reserve_factor:.2f} "
+                 f"{told(best.strength.worst.name, system)}, reserve factor {best.strength.worst.reserve_factor:.2f} "
                  f"({best.strength.worst.factor.words}). Not assessed: {'; '.join(best.strength.not_assessed)}."]
         for other in self.options:
             if other is best:

@@ -67,7 +67,7 @@ class TransomStrengthBasis:
     """
 
     bolt_proof_mpa: float = 450.0
-    bolt_class: str = "stainless bolts of class 70, 450 MPa (from memory, unverified; class assumed)"
+    bolt_class: str = "stainless bolts of class 70, {proof} (from memory, unverified; class assumed)"
     plate_yield_mpa: float = 205.0
     tab_leg_mm: float | None = None
     bond_shear_mpa: float = PRESSURE_VESSEL["csm"].lap_shear
@@ -106,9 +106,10 @@ class TransomStrength:
 
     @property
     def refusals(self):
-        """One sentence for each margin that does not hold, with its rule [-]."""
-        return [f"{m.name}: would just fail at {m.capacity / m.demand:.1f} times the load, but the rule asks for "
-                f"{1 / m.factor.value:.1f} times: reserve factor {m.reserve_factor:.2f} ({m.factor.words})"
+        """One sentence for each margin that does not hold, with its rule, to be told in either unit system [-]."""
+        return [Sentence("{name}: would just fail at {times} times the load, but the rule asks for {asked} times: reserve factor "
+                         "{reserve} ({factor})", name=m.name, times=f"{m.capacity / m.demand:.1f}",
+                         asked=f"{1 / m.factor.value:.1f}", reserve=f"{m.reserve_factor:.2f}", factor=m.factor.words)
                 for m in self.margins if not m.holds]
 
 
@@ -186,7 +187,7 @@ def transom_strength(transom, schedule, fields, forces, crush, basis):
         missing.append("joints of the knees, which are taken as rigid")
     margins.append(Margin("bolt plates on the core", *crush, CRUSH_FACTOR, "MPa"))
     notes = [*known.cautions, BEARING_NOTE,
-             Sentence("Bolts: {kind}. Backing plates: {strength} yield (assumed).", kind=basis.bolt_class,
+             Sentence("Bolts: {kind}. Backing plates: {strength} yield (assumed).", kind=Sentence(basis.bolt_class, proof=Figure(basis.bolt_proof_mpa, "stress", digits=4)),
                                          strength=Figure(basis.plate_yield_mpa, "stress", digits=3)),
              f"Plate solution: moments raised by its own estimated error of {100 * fields.error:.1f} %."]
     if assumed:
@@ -233,7 +234,7 @@ def _layer_margins(wall, known, strain, in_core, criterion):
             continue
         worst = worst_layer(wall, known, strain, criterion=criterion, rows=picked)
         if np.isfinite(worst.ratio):
-            margins.append(Margin(f"{name}: {worst.layer}, {worst.mode}", 1.0, worst.ratio, design_factor(factor), "of the load"))
+            margins.append(Margin(worst.words(name), 1.0, worst.ratio, design_factor(factor), "of the load"))
         elif name == "core in bending":
             missing.append("core in bending (no strength in the plane is known)")
         else:

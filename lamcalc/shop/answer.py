@@ -95,7 +95,7 @@ def comparison_rows(comparison, system):
     for name, *values in comparison.table().reset_index().itertuples(index=False):
         unit = next((u for u in _ROWS if name.endswith(u)), None)
         if unit is None:
-            rows.append([name, *map(_number, values)])
+            rows.append([name, *(_number(units.told(value, system)) for value in values)])
             continue
         kind, factor = _ROWS[unit]
         label = f"{name[:-len(unit)]}[{units.unit_label(kind, system)}]"
@@ -137,7 +137,7 @@ def schedule_rows(schedule, system):
         kind = next((kind for unit, kind in _PLY_COLUMNS.items() if name.endswith(unit)), None)
         heads.append(name if kind is None else f"{name.rpartition('[')[0]}[{units.unit_label(kind, system)}]")
         columns.append([v if kind is None else float(units.to_system(float(v), kind, system)) for v in frame[name]])
-    rows = [[str(v) if isinstance(v, int) else _number(v) for v in row] for row in zip(*columns, strict=True)]
+    rows = [[str(v) if isinstance(v, int) else _number(units.told(v, system)) for v in row] for row in zip(*columns, strict=True)]
     return heads, rows
 
 
@@ -250,7 +250,7 @@ def comparison_page(job, comparison, system="metric"):
         title=f"Transom: which core? {job.name}", craft=job.craft.description, currency=job.prices.currency,
         price_date=job.prices.date, unit_words={"metric": "metric", "us": "US"}[system],
         answer=comparison.recommendation_in(system), yardstick=units.told(comparison.yardstick_note, system),
-        doubts=[units.told(line, system) for line in engine_doubts(job)], margins=margin_matrix(comparison.results), names=[r.name for r in comparison.results],
+        doubts=[units.told(line, system) for line in engine_doubts(job)], margins=margin_matrix(comparison.results, system), names=[r.name for r in comparison.results],
         rows=comparison_rows(comparison, system), schedules=schedules, assumptions=assumptions(comparison, system),
         cautions=[*([] if thrust is None else [units.told(thrust, system)]), *CAUTIONS])
 

@@ -234,7 +234,7 @@ def least_margins(works, words):
         if m is None:
             rows.append((work.title, "none computed", "-", "-", "-", "-", "-"))
             continue
-        rows.append((work.title, m.name, in_words(m.demand, m.unit, words), in_words(m.usable, m.unit, words),
+        rows.append((work.title, told(m.name, words.system), in_words(m.demand, m.unit, words), in_words(m.usable, m.unit, words),
                      reserve_words(m), m.verdict, m.factor.words))
     return Table(("part", "smallest margin", "occurs", "usable", "reserve factor", "verdict",
                   "design factor and its rule"),
@@ -250,7 +250,7 @@ def _margin_lines(works, system):
             lines.append(f"{work.title}: not checked, because it is not given, has no known strength, or did not settle: "
                          f"{', '.join(work.unchecked)}. Settle this before the craft goes out.")
         lost, missed = work.failed
-        failed = [m.name for m in lost] + [c.requirement.name for c in missed]
+        failed = [told(m.name, system) for m in lost] + [c.requirement.name for c in missed]
         if failed:
             lines.append(f"{work.title}: does not hold or does not meet a rule in {len(failed)} check"
                          f"{'' if len(failed) == 1 else 's'}: {', '.join(failed)}. Settle this before the craft goes "

@@ -8,6 +8,7 @@ from lamcalc.shop.sheet_checks import reserve_words, shortfalls
 from lamcalc.shop.sheet_layers import sheet_layers
 from lamcalc.shop.sheet_tables import Table
 from lamcalc.shop.sheet_words import short_name
+from lamcalc.units import told
 
 # kinds of unverified values that are told together: the item is what differs
 _SUBJECTS = tuple((re.compile(pattern), head) for pattern, head in (
@@ -94,7 +95,7 @@ def front_table(job, works, words):
         total = max((item.running_mm for item in layers if item.running_mm is not None), default=None)
         size = [] if total is None else [words.one(total, "thickness")]
         rows.append((work.title, put_in(layers, words), "; ".join([*size, _mass(work.take_off.mass_kg, words)]),
-                     _margin(work), _came_out(job, work)))
+                     _margin(work, words.system), _came_out(job, work)))
     return Table(_COLUMNS, tuple(rows), css="small")
 
 
@@ -103,9 +104,9 @@ def _mass(kg, words):
     return words.mass(kg).partition(" (")[0]
 
 
-def _margin(work):
+def _margin(work, system):
     least = work.least
-    return "NONE COMPUTED" if least is None else f"{reserve_words(least)}, {least.name}: {least.verdict}"
+    return "NONE COMPUTED" if least is None else f"{reserve_words(least)}, {told(least.name, system)}: {least.verdict}"
 
 
 def _came_out(job, work):

@@ -87,7 +87,7 @@ class JobPages:
             "handover page use micromechanics"]
         for work in self.whole.parts:
             least = work.least
-            margin = (f"smallest margin {least.reserve_factor:.2f}, {least.name}: {least.verdict}" if least
+            margin = (f"smallest margin {least.reserve_factor:.2f}, {told(least.name, self.system)}: {least.verdict}" if least
                       else "no margin computed")
             unmet = "".join(f"; rule NOT MET: {check.requirement.name}" for check in work.failed[1])
             unmet += f"; NOT CHECKED: {', '.join(work.unchecked)}" if work.unchecked else ""

@@ -92,7 +92,7 @@ def _basis(bolts, leg):
     """Strengths of bolts and plates as the job gives them, with the longest leg of the tabbing."""
     basis = TransomStrengthBasis(tab_leg_mm=leg)
     if bolts.proof_mpa is not None:
-        basis = replace(basis, bolt_proof_mpa=bolts.proof_mpa, bolt_class=f"{bolts.proof_mpa:g} MPa proof stress, from the job file")
+        basis = replace(basis, bolt_proof_mpa=bolts.proof_mpa, bolt_class="{proof} proof stress, from the job file")
     return basis if bolts.plate_yield_mpa is None else replace(basis, plate_yield_mpa=bolts.plate_yield_mpa)
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from string import ascii_lowercase
 
 from lamcalc.shop.sheet_checks import reserve_words
+from lamcalc.units import told
 
 
 @dataclass(frozen=True)
@@ -30,13 +31,15 @@ class MarginMatrix:
     not_assessed: tuple
 
 
-def margin_matrix(results):
+def margin_matrix(results, system="metric"):
     """Margins of several builds side by side.
 
     Parameters
     ----------
     results : sequence of TransomResult
         The builds, each with `name` and `strength` [-].
+    system : {"metric", "us"}
+        Unit system of the words [-].
 
     Returns
     -------
@@ -54,7 +57,7 @@ def margin_matrix(results):
     checks, letters = {}, {}
     for place, result in enumerate(results):
         for margin in result.strength.margins:
-            check, _, where = margin.name.partition(": ")
+            check, _, where = told(margin.name, system).partition(": ")
             letter = letters.setdefault(margin.factor.words, _letter(len(letters)))
             text = f"{reserve_words(margin)} {margin.verdict} ({letter})" + (f"; {where}" if where else "")
             checks.setdefault(check, {}).setdefault(place, []).append(text)

@@ -158,7 +158,7 @@ class SequenceFinding:
     def source(self):
         """Status and source of the rule; 'from memory' is marked unverified [-]."""
         doubt = ", unverified" if self.rule.status == "from memory" else ""
-        return f"{self.rule.status}{doubt}: {self.rule.source}"
+        return Sentence("{status}: {origin}", status=f"{self.rule.status}{doubt}", origin=self.rule.origin)
 
     def __str__(self):
         return f"{self.severity}: {self.wrong} Do: {self.do}. [{self.rule_id}; {self.source}]"
@@ -233,7 +233,7 @@ class Review:
         import pandas as pd
 
         columns = ["severity", "layers", "what is wrong", "what to do", "why", "rule", "status and source"]
-        rows = [[f.severity, ", ".join(map(str, f.plies)) or "-", told(f.wrong, system), told(f.do, system), f.rule.reason, f.rule_id, f.source]
+        rows = [[f.severity, ", ".join(map(str, f.plies)) or "-", told(f.wrong, system), told(f.do, system), f.rule.reason, f.rule_id, told(f.source, system)]
                 for f in self.findings]
         return pd.DataFrame(rows, columns=columns)
 

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from lamcalc.shop.limits import SEVERITIES, STATUSES
+from lamcalc.shop.limits import SESSION_THICKNESS, SEVERITIES, STATUSES
+from lamcalc.units import Figure, Sentence
 
 
 @dataclass(frozen=True)
@@ -27,7 +28,7 @@ class Rule:
     status : str
         'source described', 'common practice', 'proposal', 'from memory' or 'derived' [-].
     source : str
-        Publication described, or 'shop habit' [-].
+        Publication described, or 'shop habit'; {usual} stands for what is usually laid in one session [-].
 
     Examples
     --------
@@ -47,6 +48,12 @@ class Rule:
     def __post_init__(self):
         if self.severity not in SEVERITIES or self.status not in STATUSES:
             raise ValueError(f"rule {self.id}: unknown severity or status")
+
+    @property
+    def origin(self):
+        """Source with its figures, to be told in either unit system [-]."""
+        usual = Figure(SESSION_THICKNESS.low, "thickness", high=SESSION_THICKNESS.high, digits=2)
+        return Sentence(self.source, usual=usual)
 
 
 _HABIT = "shop habit"
@@ -142,11 +149,11 @@ _TABLE = (
          "{value} and {count} plies are laid in one session, more than {limit}.",
          "stop after layer {stop}, wait until it is hand-cool, then go on while it is tacky",
          "a thick stack heats itself: yellowing, crazing, print-through", "common practice",
-         "3 to 4 plies or 4 to 6 mm of polyester; less in hot weather"),
+         "3 to 4 plies or {usual} of polyester; less in hot weather"),
     Rule("session_split", "laminate laid in one session", "note",
          "{value} and {count} plies in one session are at the limit of {usual} and 3 to 4 plies.",
          "stop after layer {stop} on a warm day", "a thick stack heats itself", "common practice",
-         "3 to 4 plies or 4 to 6 mm of polyester; less in hot weather"),
+         "3 to 4 plies or {usual} of polyester; less in hot weather"),
     Rule("end_grain", "edges and holes of wood cores", "warn",
          "{name} is wood and the job does not say that its end grain is sealed.",
          "seal every edge, hole and cut-out with epoxy or resin before bonding; a core joint stays clear of the bolts",
@@ -215,7 +222,7 @@ def rules_table():
     import pandas as pd
 
     return pd.DataFrame([{"rule": r.id, "looks at": r.looks_at, "severity": r.severity, "reason": r.reason, "do": r.do,
-                          "status": r.status, "source": r.source} for r in _TABLE])
+                          "status": r.status, "source": r.origin} for r in _TABLE])
 
 
 def resin_table():

@@ -236,7 +236,7 @@ def shortfalls(work, system="metric"):
         out.append({"word": "The comparison speaks against this build", "wrong": "; ".join(told(one, system) for one in work.against) + ".",
                     "do": "Choose another option, or have this one settled in writing by whoever is responsible for the design."})
     lost, missed = work.failed
-    failed = [f"{m.name}, reserve factor {reserve_words(m)}" for m in lost]
+    failed = [f"{told(m.name, system)}, reserve factor {reserve_words(m)}" for m in lost]
     unmet = [f"{c.requirement.name} ({c.requirement.rule})" for c in missed]
     if failed:
         out.append({"word": "A margin does not hold", "wrong": "; ".join(failed) + ".",
@@ -269,7 +269,7 @@ def margin_table(margins, words):
     >>> margin_table([Margin("skin", 30.0, 85.0, design_factor("iso_ply"), "MPa")], Words("metric")).rows[0][3:5]
     ('1.42', 'holds')
     """
-    rows = [(m.name, in_words(m.demand, m.unit, words), in_words(m.usable, m.unit, words),
+    rows = [(told(m.name, words.system), in_words(m.demand, m.unit, words), in_words(m.usable, m.unit, words),
              reserve_words(m), m.verdict, m.factor.words) for m in sorted(margins or (),
                                                                           key=lambda m: m.reserve_factor)]
     return Table(("check", "occurs", "usable", "reserve factor", "verdict", "design factor and its rule"), tuple(rows),

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from lamcalc import units
 from lamcalc.mechanics import fibre_content
 from lamcalc.shop import mixing
+from lamcalc.workbook.page_checks import KINDS
 
 __all__ = ["Working", "catalyst_working", "fabric_working", "glass_working", "margin_working", "ply_working", "resin_working",
            "show", "stiffness_working", "thickness_working"]
@@ -203,13 +205,15 @@ def stiffness_working(schedule):
         source="classical laminate theory; every material value stands with its source in the table of inputs")
 
 
-def margin_working(margin):
+def margin_working(margin, system="metric"):
     """Working of a reserve factor.
 
     Parameters
     ----------
     margin : Margin
         The check [-].
+    system : {"metric", "us"}
+        Unit system of the figures [-].
 
     Returns
     -------
@@ -222,10 +226,15 @@ def margin_working(margin):
     >>> margin_working(Margin("skin", 30.0, 85.0, design_factor("iso_ply"), "MPa")).last
     'reserve factor, skin = 1.41667 -'
     """
-    return Working(f"reserve factor, {margin.name}", (
+    demand, capacity, unit = margin.demand, margin.capacity, margin.unit
+    if system == "us" and unit in KINDS:
+        kind, factor = KINDS[unit]
+        demand, capacity = (units.to_system(value * factor, kind, system) for value in (demand, capacity))
+        unit = units.unit_label(kind, system)
+    return Working(f"reserve factor, {units.told(margin.name, system)}", (
         "usable = ultimate x design factor; reserve factor = usable / what occurs; 1 or more holds",
-        f"ultimate {margin.capacity:.6g} {margin.unit}, design factor {margin.factor.value:g}, what occurs {margin.demand:.6g} {margin.unit}",
-        f"{margin.capacity:.6g} x {margin.factor.value:.10g} / {margin.demand:.6g}"), float(margin.reserve_factor), "-",
+        f"ultimate {capacity:.6g} {unit}, design factor {margin.factor.value:g}, what occurs {demand:.6g} {unit}",
+        f"{capacity:.6g} x {margin.factor.value:.10g} / {demand:.6g}"), float(margin.reserve_factor), "-",
         source=margin.factor.words)
 
 

@@ -58,13 +58,15 @@ def shown(value, unit, system):
     return units.show(value * factor, kind, system)
 
 
-def check_name(margin):
+def check_name(margin, system="metric"):
     """What a margin is about, short: the part and how it would fail.
 
     Parameters
     ----------
     margin : Margin
         A margin of a stringer or panel [-].
+    system : {"metric", "us"}
+        Unit system of the words [-].
 
     Returns
     -------
@@ -77,7 +79,7 @@ def check_name(margin):
     >>> check_name(Margin("cap: unidirectional 400 g/m2, fibre compression", 1, 2, design_factor("iso_ply"), "MPa"))
     'cap: fibre compression of unidirectional 400 g/m2'
     """
-    part, layer = margin.name.split(": ", 1) if ": " in margin.name else (margin.name, "")
+    part, _, layer = units.told(margin.name, system).partition(": ")
     if not layer:
         return part
     layer, mode = layer.rsplit(", ", 1)
@@ -112,7 +114,7 @@ def margins_frame(margins, system, unchecked=()):
     return pd.DataFrame(
         [
             {
-                "check": check_name(m),
+                "check": check_name(m, system),
                 "occurs": shown(m.demand, m.unit, system),
                 "fails at": shown(m.capacity, m.unit, system),
                 "reserve factor": f"{m.reserve_factor:.2f}" if m.reserve_factor < 100 else "over 100",
@@ -162,18 +164,20 @@ def rules_frame(checks, system):
     )
 
 
-def verdict(result):
+def verdict(result, system="metric"):
     """Whether all holds, and if not, how much does not, in words.
 
     Parameters
     ----------
     result : StringerResult or PanelResult
         An assessed part [-].
+    system : {"metric", "us"}
+        Unit system of the words [-].
 
     Returns
     -------
     str
-        One or two sentences without units [-].
+        One or two sentences [-].
 
     Examples
     --------
@@ -181,7 +185,7 @@ def verdict(result):
     >>> verdict(job_stringer.stringer_result(job.load_demo()))
     'Every margin and the deflection hold, but a rule of thumb is not met: web depth over thickness.'
     """
-    short = [check_name(m) for m in result.margins if not m.holds]
+    short = [check_name(m, system) for m in result.margins if not m.holds]
     limit = result.deflection_limit_mm
     short += ["deflection"] if limit is not None and result.deflection_mm > limit else []
     rules = [c.requirement.name for c in result.rule_checks if not c.holds]
@@ -226,7 +230,7 @@ def numbers_frame(found, system):
     """
     rows = [
         (
-            check_name(m),
+            check_name(m, system),
             shown(m.demand, m.unit, system),
             shown(m.usable, m.unit, system),
             f"{m.reserve_factor:.2f}" if m.reserve_factor < 100 else "over 100",

@@ -280,7 +280,7 @@ class PanelPage:
                 f"least reserve factor {least.reserve_factor:.2f} ({check_name(least).split(':')[0]})")
             said.append(f"{self._title(key)}: {self._show(found.deflection_mm, 'thickness')}{allowed} under "
                         f"{self._load_words(found.load)}, {margin}, {self._show(area * s.areal_mass_kg_m2, 'mass')}, "
-                        f"material {area * s.cost_per_m2:.0f} {self.job.prices.currency}{tables.without(s.unpriced)}. {verdict(found)}")
+                        f"material {area * s.cost_per_m2:.0f} {self.job.prices.currency}{tables.without(s.unpriced)}. {verdict(found, self.system)}")
         return tables.show_sentence(" ".join(said))
 
     @_needs("sole", NO_SOLE)
@@ -321,7 +321,7 @@ class PanelPage:
     def workings(self):
         """Every reserve factor of the first patch and of the first sole with the numbers put in, folded, as HTML [-]."""
         shown = [found.repair for found in list(self.repairs.values())[:1]] + list(self.floors.values())[:1]
-        return explain.show(*(explain.margin_working(margin) for found in shown for margin in found.margins))
+        return explain.show(*(explain.margin_working(margin, self.system) for found in shown for margin in found.margins))
 
     def inputs(self):
         """Every number that goes in, with unit and status, as HTML [-]."""
@@ -546,12 +546,12 @@ def _floor_figures(found, title, edge, area, currency, system):
             "shear stress in the core": "-" if found.core_shear is None else show(found.core_shear, "stress")}
     least = found.least
     rows |= {"least reserve factor": "-" if least is None else f"{least.reserve_factor:.2f}",
-             "decided by": "-" if least is None else check_name(least), "whose factor": "-" if least is None else least.factor.words}
+             "decided by": "-" if least is None else check_name(least, system), "whose factor": "-" if least is None else least.factor.words}
     if edge is not None:
         rows |= {"edge: core taken back all round": f"{show(edge.depth_mm, 'small_length')} over {show(edge.length_mm, 'length')}",
                  "edge: filler": show(edge.volume_l, "volume"), "edge: core that comes out": show(edge.core_removed_kg, "mass"),
                  "edge: reserve factor in bearing": f"{edge.margins[0].reserve_factor:.2f}" if edge.margins else "not checked"}
-    return rows | {"verdict": verdict(found)}
+    return rows | {"verdict": verdict(found, system)}
 
 
 def words(found, system):
@@ -585,7 +585,7 @@ def words(found, system):
         said += f"; the least reserve factor is {r.least.reserve_factor:.2f} ({check_name(r.least).split(':')[0]})"
     if found.stiffness is not None:
         said += f"; bending stiffness {found.stiffness:.2f} of the original"
-    return f"{said}. {verdict(r)}"
+    return f"{said}. {verdict(r, system)}"
 
 
 def _numbers(found, system):

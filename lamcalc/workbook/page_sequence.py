@@ -243,5 +243,5 @@ def _words(found):
 
 
 def _findings(found, system):
-    rows = [(f.severity, ", ".join(map(str, f.plies)) or "-", units.told(f.wrong, system), units.told(f.do, system), f.source) for f in found.findings]
+    rows = [(f.severity, ", ".join(map(str, f.plies)) or "-", units.told(f.wrong, system), units.told(f.do, system), units.told(f.source, system)) for f in found.findings]
     return pd.DataFrame(rows, columns=["severity", "layer", "what is wrong", "what to do", "status and source"])

@@ -94,7 +94,7 @@ class StringerPage:
 
     def workings(self):
         """Every reserve factor with the numbers put in, folded, as HTML [-]."""
-        return explain.show(*map(explain.margin_working, self.result.margins))
+        return explain.show(*(explain.margin_working(margin, self.system) for margin in self.result.margins))
 
     def rules(self):
         """What rules ask for beside what is there, as HTML [-]."""
@@ -210,7 +210,7 @@ class StringerPage:
                     "decided by": check_name(r.least).split(":")[0] if r.least else "-",
                     "mass": self._per_length(r.stringer.mass_kg_m, "mass"),
                     f"material [{money}]": self._per_length(r.stringer.cost_per_m, None),
-                    "verdict": verdict(r),
+                    "verdict": verdict(r, self.system),
                 }
                 for name, r in rows
             ]
@@ -401,7 +401,7 @@ def words(found, system):
         f"A former {units.show(hat.height, 'small_length', system)} high, {len(hat.skin.laid)} layers over it and {cap} in "
         f"the cap: it bends {units.show(found.deflection_mm, 'thickness', system)} of "
         f"{units.show(found.deflection_limit_mm, 'thickness', system)} allowed (span/{found.load.deflection_over:g})"
-        f"{least}. {verdict(found)}"
+        f"{least}. {verdict(found, system)}"
     )
 
 

@@ -113,7 +113,7 @@ def margins_html(job):
         HTML; one check a row, reserve factor, verdict and letter of the factor of each build [-].
     """
     results = _comparison(job).results
-    found = margin_matrix(results)
+    found = margin_matrix(results, job.units)
     frame = pd.DataFrame(found.rows, columns=["check", "original", *(f"option {k}" for k in range(1, len(results)))])
     lines = [*(f"<b>{html.escape(line)}</b>" for line in found.not_assessed),
              f"Design factors, share of the ultimate that may be used: {html.escape('; '.join(found.factors))}."]
@@ -134,7 +134,8 @@ def workings(job):
         Workings [-].
     """
     found = _comparison(job)
-    return explain.show(*map(explain.margin_working, (found.recommended or found.options[0]).strength.margins))
+    margins = (found.recommended or found.options[0]).strength.margins
+    return explain.show(*(explain.margin_working(margin, job.units) for margin in margins))
 
 
 def knees(job, places_mm=None, system=None):
