@@ -26,7 +26,8 @@ class JobState(traitlets.HasTraits):
 
     Notes
     -----
-    Hand the same state to every panel of a notebook, and watch it with ``state.observe(function, "job")``.
+    Hand the same state to every panel of a notebook, and watch it with ``state.observe(function, "job")``.  Where the units
+    of the job change, the unit system follows; the switch of a panel moves the unit system alone.
 
     Examples
     --------
@@ -60,6 +61,8 @@ class JobState(traitlets.HasTraits):
         self._show(job)
 
     def _show(self, job):
+        if self.job is not None and job.units != self.job.units:
+            self.unit_system.system = job.units
         self.unsaved = job.text != self._saved_text
         self.job = job
 
@@ -135,7 +138,7 @@ def _state_in_use():
 
 
 class JobBar:
-    """Buttons to choose and save the job, with a mark for unsaved changes.
+    """Buttons to choose and save the job, a switch for its units, and a mark for unsaved changes.
 
     Parameters
     ----------
@@ -164,8 +167,9 @@ class JobBar:
                            ("Undo", self.state.undo), ("Bring back", self._bring_back)):
             self.buttons[words].on_click(lambda _button, act=act: self._try(act))
         self.switch = widgets.ToggleButtons(options=[("metric", "metric"), ("US units", "us")], description="Units",
-                                            value=self.state.unit_system.system)
-        traitlets.link((self.switch, "value"), (self.state.unit_system, "system"))
+                                            value=self.state.job.units)
+        self.switch.observe(lambda _change: self._switched(), "value")
+        self.state.observe(lambda _change: self._show_units(), "job")
         self.state.observe(lambda _change: self._show(), ["job", "unsaved"])
         self._insist, self._note = None, ""
         self.box = keep_keys(widgets.VBox([widgets.HBox([self.file, *self.buttons.values()],
@@ -188,6 +192,16 @@ class JobBar:
 
     def _say(self, sentence):
         self.message.value = f'<p role="alert" style="color:{style.COLOURS["alarm"]}">{html.escape(sentence)}</p>'
+
+    def _switched(self):
+        """The units are the job's: to press the switch is a change like any other; to show what the job has is none."""
+        pressed = self.switch.value
+        if pressed != self.state.job.units:
+            self._try(lambda: self.state.change({"units": pressed}))
+            self._show_units()
+
+    def _show_units(self):
+        self.switch.value = self.state.job.units
 
     def _leave(self, act):
         """Leave a job with unsaved changes only when asked twice."""
@@ -215,7 +229,7 @@ class JobBar:
 
     def _new(self):
         name = self.file.value.strip().removesuffix(".toml") or "new job"
-        self.state.take(jobs.new(name, units=self.state.unit_system.system), unsaved=True)
+        self.state.take(jobs.new(name, units=self.state.job.units), unsaved=True)
 
     def _save_as(self):
         path = self.file.value.strip()

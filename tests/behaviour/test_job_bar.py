@@ -2,7 +2,9 @@
 
 import pytest
 
+from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
+from lamcalc.workbook.editor import ScheduleEditor
 from lamcalc.workbook.job_bar import JobBar, JobState
 
 pytestmark = pytest.mark.behaviour
@@ -73,3 +75,67 @@ def test_units_reach_everybody(bar):
     bar.switch.value = "us"
     assert bar.state.unit_system.system == "us"
     assert JobState(bar.state.job, bar.state.unit_system).unit_system is bar.state.unit_system
+
+
+def test_the_switch_changes_the_job_and_the_next_notebook_opens_in_its_units(bar, monkeypatch):
+    monkeypatch.delenv("LAMCALC_JOB", raising=False)
+    press(bar, "Save as", "skiff")
+    bar.switch.value = "us"
+    assert bar.state.job.units == "us" and "unsaved" in bar.mark.value
+    assert jobs.read_recovery(bar.state.job).units == "us" and jobs.in_use().units == "metric"
+    press(bar, "Save")
+    assert "all saved" in bar.mark.value and jobs.load("skiff.toml").units == "us"
+    assert JobState().unit_system.system == "us" and JobBar().switch.value == "us"
+
+
+def test_undo_sets_the_switch_back(bar):
+    bar.state.change({"shop.crew": 4})
+    bar.switch.value = "us"
+    press(bar, "Undo")
+    assert (bar.switch.value, bar.state.unit_system.system, bar.state.job.units) == ("metric", "metric", "metric")
+    assert bar.state.job.shop.crew == 4 and bar.state.unsaved
+    press(bar, "Undo")
+    assert not bar.state.can_undo and "all saved" in bar.mark.value
+
+
+def test_one_press_is_one_change(bar):
+    jobs_seen, switched = [], []
+    bar.state.observe(lambda change: jobs_seen.append(change["new"].units), "job")
+    bar.state.unit_system.observe(lambda change: switched.append(change["new"]), "system")
+    bar.switch.observe(lambda change: switched.append(change["new"]), "value")
+    bar.switch.value = "us"
+    assert jobs_seen == ["us"] and switched == ["us", "us"]
+    bar.switch.value = "metric"  # pressed back: the text is the saved one again
+    assert jobs_seen == ["us", "metric"] and "all saved" in bar.mark.value
+
+
+def test_a_job_in_other_units_sets_the_switch_and_stays_saved(bar):
+    press(bar, "Save as", "skiff")
+    jobs.save(jobs.update(jobs.load_demo(), {"units": "us"}), "dinghy.toml")
+    press(bar, "Open", "dinghy.toml")
+    assert (bar.switch.value, bar.state.unit_system.system) == ("us", "us")
+    assert not bar.state.unsaved and not bar.state.can_undo and jobs.read_recovery(bar.state.job) is None
+    press(bar, "Open", "skiff.toml")
+    assert bar.switch.value == "metric" and not bar.state.unsaved
+    press(bar, "Open", "dinghy.toml")
+    press(bar, "New job", "kayak")
+    assert bar.state.job.units == "us" and bar.switch.value == "us"
+
+
+def test_the_switch_of_a_panel_shows_and_does_not_write(bar):
+    editor = ScheduleEditor(bar.state, "transom_inner_skin")
+    editor.switch.value = "us"
+    assert bar.state.unit_system.system == "us" and "0.217 in" in editor.sentence.value
+    assert (bar.state.job.units, bar.switch.value, bar.state.unsaved) == ("metric", "metric", False)
+    bar.state.change({"shop.crew": 4})
+    assert bar.state.unit_system.system == "us"
+    bar.switch.value = "us"
+    assert bar.state.job.units == "us" and editor.switch.value == "us"
+
+
+def test_a_refused_switch_goes_back(bar, monkeypatch):
+    def refuse(*_args):
+        raise InputError("job", "must be writable", "skiff", "free some space")
+    monkeypatch.setattr(jobs, "update", refuse)
+    bar.switch.value = "us"
+    assert "free some space" in bar.message.value and bar.switch.value == "metric" == bar.state.unit_system.system
