@@ -15,11 +15,15 @@ class InputError(ValueError):
     name : str
         Name of the input as the user knows it [-].
     rule : str
-        The rule that it breaks, with its unit [-].
+        The rule that it breaks, with its unit in brackets; a Sentence of `lamcalc.units` where it holds figures [-].
     value : object
-        The value received [-].
+        The value received, a number in that unit [-].
     next_step : str, optional
         What to do next [-].
+
+    Notes
+    -----
+    As a string it is metric; `lamcalc.units.told_problem` tells it in either unit system.
 
     Examples
     --------
@@ -30,7 +34,7 @@ class InputError(ValueError):
     def __init__(self, name, rule, value, next_step=""):
         self.name, self.rule, self.value, self.next_step = name, rule, value, next_step
         tail = f" Next: {next_step}." if next_step else ""
-        super().__init__(f"{name} {rule}; received {_shown(value)}.{tail}")
+        super().__init__(f"{name} {rule}; received {shown(value)}.{tail}")
 
     def __reduce__(self):
         return InputError, (self.name, self.rule, self.value, self.next_step)
@@ -60,13 +64,30 @@ class NotThere(InputError):
         return NotThere, (self.what, self.next_step)
 
 
-def _shown(value):
+def shown(value):
+    """A value received as a message shows it.
+
+    Parameters
+    ----------
+    value : object
+        Anything [-].
+
+    Returns
+    -------
+    str
+        At most 120 characters [-].
+
+    Examples
+    --------
+    >>> shown(None), shown(4.444444444444443), shown("19 mm")
+    ('nothing', '4.44444', "'19 mm'")
+    """
     if value is None:
         return "nothing"
     if isinstance(value, np.ndarray):
-        return np.array2string(value, threshold=6, precision=6) if value.ndim else _shown(value.item())
+        return np.array2string(value, threshold=6, precision=6) if value.ndim else shown(value.item())
     if isinstance(value, np.generic):
-        return _shown(value.item())
+        return shown(value.item())
     text = repr(value)
     if isinstance(value, float) and len(text) > 9:  # a converted entry, 4.444444444444443, helps nobody
         text = f"{value:.6g}"

@@ -14,6 +14,7 @@ import numpy as np
 
 from lamcalc.errors import InputError, number, positive, whole
 from lamcalc.mechanics.beam_cases import checked_shear_stiffness
+from lamcalc.units import rule_sentence
 
 
 @dataclass(frozen=True)
@@ -188,7 +189,7 @@ def _nodes(span, supports, loads):
         points += [load.x_mm] if isinstance(load, PointLoad) else [load.start_mm, load.end_mm]
     points = np.sort(number("positions", points, "mm"))
     if points[0] < 0.0 or points[-1] > span:
-        raise InputError("positions", f"must lie on the beam, between 0 and {span:g} [mm]",
+        raise InputError("positions", rule_sentence("must lie on the beam, between 0 and {span} [mm]", span=span),
                          points[0] if points[0] < 0.0 else points[-1], "lengthen the beam or move the load")
     nodes = points[np.concatenate([[True], np.diff(points) > 1e-9 * span])]
     return nodes, lambda x: int(np.abs(nodes - x).argmin())

@@ -17,6 +17,7 @@ from lamcalc.mechanics.constituents import (  # one door to everything about fib
     mixture_from_masses,
     mixture_from_volumes,
 )
+from lamcalc.units import Figure, Sentence
 
 __all__ = [
     "BurnOff", "Mixture", "burn_off", "burn_off_weight_fraction", "combined_weight_fraction", "density_by_water",
@@ -208,7 +209,8 @@ def weight_fraction_from_thickness(areal_weight_gsm, thickness_mm, *, fibre_dens
     resin_gsm = (thickness * (1 - _voids(void_fraction)) - weight / rho_f) * rho_r
     if np.any(resin_gsm < -1e-9 * weight):
         raise InputError("thickness", "must not be less than that of the solid fibre alone [mm]", thickness,
-                         f"check the weight: {float(np.max(weight / rho_f)):.3g} mm of solid fibre would be in it")
+                         Sentence("check the weight: {solid} of solid fibre would be in it",
+                                  solid=Figure(float(np.max(weight / rho_f)), "thickness", digits=3)))
     return weight / (weight + np.maximum(resin_gsm, 0.0))
 
 

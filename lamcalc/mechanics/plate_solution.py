@@ -9,6 +9,7 @@ from lamcalc.errors import InputError, number
 from lamcalc.mechanics import plate_kernel as kernel
 from lamcalc.mechanics.plate_basis import Tables
 from lamcalc.mechanics.plate_results import PlateError, PlateField, PlatePeaks
+from lamcalc.units import rule_sentence
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,7 +67,8 @@ class PlateSolution:
         for name, values, side in (("x", x, self.plate.a_mm), ("y", y, self.plate.b_mm)):
             t = 2 * values.ravel() / side[..., None] - 1
             if np.any(np.abs(t) > 1 + 1e-9):
-                raise InputError(f"point {name}", f"must lie on the plate, 0 to {np.min(side):g} [mm]",
+                raise InputError(f"point {name}",
+                                 rule_sentence("must lie on the plate, 0 to {side} [mm]", side=np.min(side)),
                                  values, "give distances from the corner x = y = 0")
             positions.append(t)
         return positions, x.shape

@@ -25,6 +25,7 @@ from lamcalc.mechanics.plate_basis import (
 from lamcalc.mechanics.plate_inputs import Patch, checked_matrix, reduced_bending_stiffness, square, suggested_order
 from lamcalc.mechanics.plate_results import STRONG_BEND_TWIST, PlateError, PlateField, PlatePeaks
 from lamcalc.mechanics.plate_solution import LoadPart, PlateModes, PlateSolution
+from lamcalc.units import rule_sentence
 
 __all__ = [
     "DEFAULT_ORDER", "DEFAULT_SHEAR_ORDER", "LoadPart", "Patch", "Plate", "PlateError", "PlateField", "PlateModes",
@@ -218,7 +219,7 @@ class Plate:
             if np.any(reach > side / 2 + slack):
                 span = [np.min(centre - width / 2).item(), np.max(centre + width / 2).item()]
                 raise InputError(f"patch load, extent along {name}",
-                                 f"must lie on the plate, 0 to {np.min(side):g} [mm]", span,
+                                 rule_sentence("must lie on the plate, 0 to {side} [mm]", side=np.min(side)), span,
                                  "move the patch or make it smaller")
 
     def buckling(self, N, *, count=1):

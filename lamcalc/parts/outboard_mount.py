@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lamcalc.errors import InputError, number, positive
+from lamcalc.units import rule_sentence
 
 
 @dataclass(frozen=True)
@@ -118,23 +119,30 @@ class BoltPattern:
                 raise InputError(name.replace("_", " "), "must be a whole number [-]", getattr(self, name),
                                  "count them")
         if self.hole < self.bolt_diameter:
-            raise InputError("hole diameter", f"must be at least the bolt diameter {self.bolt_diameter:g} [mm]",
+            raise InputError("hole diameter",
+                             rule_sentence("must be at least the bolt diameter {limit} [mm]", limit=self.bolt_diameter),
                              self.hole, "measure the drill")
         if min(self.plate_width, self.plate_height) <= self.hole:
-            raise InputError("backing plate", f"must be larger than its hole of {self.hole:g} [mm]",
+            raise InputError("backing plate",
+                             rule_sentence("must be larger than its hole of {limit} [mm]", limit=self.hole),
                              min(self.plate_width, self.plate_height), "enter the plate's width and height")
         if self.plate_width > self.upper_spacing:
-            raise InputError("plate width", f"must not exceed the upper bolt spacing {self.upper_spacing:g} [mm]",
+            raise InputError("plate width",
+                             rule_sentence("must not exceed the upper bolt spacing {limit} [mm]",
+                                           limit=self.upper_spacing),
                              self.plate_width, "plates would overlap: enter one plate's share")
         if self.plate_width > positive("lower spacing", self.between_lower, "mm"):
-            raise InputError("plate width", f"must not exceed the lower bolt spacing {self.lower_spacing:g} [mm]",
+            raise InputError("plate width",
+                             rule_sentence("must not exceed the lower bolt spacing {limit} [mm]",
+                                           limit=self.lower_spacing),
                              self.plate_width, "plates would overlap: enter one plate's share")
         if self.plate_height > self.row_spacing:
-            raise InputError("plate height", f"must not exceed the row spacing {self.row_spacing:g} [mm]",
+            raise InputError("plate height",
+                             rule_sentence("must not exceed the row spacing {limit} [mm]", limit=self.row_spacing),
                              self.plate_height, "plates would overlap: enter one plate's share")
         if positive("heel below the upper bolts", self.row_to_heel, "mm") < self.row_spacing:
             raise InputError("heel below the upper bolts",
-                             f"must be at least the row spacing {self.row_spacing:g} [mm]",
+                             rule_sentence("must be at least the row spacing {limit} [mm]", limit=self.row_spacing),
                              self.heel_below, "measure to the lower edge of the bracket")
 
     @property

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from lamcalc.errors import InputError, positive
 from lamcalc.mechanics.strength import DesignFactor, Margin
 from lamcalc.schedule import CoreLayer
+from lamcalc.units import rule_sentence
 
 BEARING = DesignFactor(
     "edge_bearing", 0.5, "half of the core's own crushing strength, common practice", "common practice"
@@ -114,7 +115,7 @@ def close_out(result, *, depth_mm, piece_length, piece_width, status="user"):
     if 2 * depth >= min(length, width):
         raise InputError(
             "edge close-out",
-            f"must be less than half of the piece, {min(length, width) / 2:g} [mm]",
+            rule_sentence("must be less than half of the piece, {limit} [mm]", limit=min(length, width) / 2),
             depth,
             "take back less of the core",
         )

@@ -11,6 +11,7 @@ import numpy as np
 
 from lamcalc.errors import InputError, fraction, number, positive
 from lamcalc.parts.basis import ISO, Factor, plain
+from lamcalc.units import Figure, Sentence, rule_sentence
 
 # category: (factor, status); only D was read in a published example
 CATEGORIES = {"A": (1.0, "from memory"), "B": (0.8, "from memory"),
@@ -196,7 +197,8 @@ def height_factor(*, height_m, topside_height_m):
     top = positive("topside height", topside_height_m, "m")
     height = positive("height above the waterline", height_m, "m", zero=True)
     if (height > top).any():
-        raise InputError("height above the waterline", f"must not exceed the topside height {plain(top)} [m]",
+        raise InputError("height above the waterline",
+                         rule_sentence("must not exceed the topside height {top} [m]", top=plain(top)),
                          plain(height), "measure both from the loaded waterline")
     return Factor("kZ", "height above the waterline", (top - height) / top, "-", ISO, "from memory")
 
@@ -250,7 +252,8 @@ class LoadedArea:
             raise InputError("minimum kAR", "must be given for sandwich [-]", self.minimum_kar,
                              "read it in the standard, or enter 1.0, which is always safe")
         if self.kind == "panel" and (long < short).any():
-            raise InputError("long side", f"must not be shorter than the short side {plain(short)} [mm]",
+            raise InputError("long side",
+                             rule_sentence("must not be shorter than the short side {short} [mm]", short=plain(short)),
                              plain(long), "swap the two sides")
 
     @property
@@ -310,7 +313,9 @@ def area_factor(area, loaded_mass_kg, *, mode):
     component = (np.ones_like(short) if mode == "planing"
                  else 1.5 - 3e-4 * short if area.kind == "panel" else 1.0 - 2e-4 * long)
     if (component <= 0).any():
-        raise InputError("panel short side or stiffener span", "must be below 5000 mm for this rule [mm]",
+        raise InputError("panel short side or stiffener span",
+                         Sentence("must be below {most} for this rule [mm]",
+                                  most=Figure(5000, "small_length", digits=4)),
                          plain(short if area.kind == "panel" else long), "split it or use a direct calculation")
     raw = component * 0.1 * mass**0.15 / np.asarray(area.design_area_m2) ** 0.3
     value, note = _limited(raw, area.floor, 1.0, "kAR")

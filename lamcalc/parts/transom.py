@@ -24,7 +24,7 @@ from lamcalc.parts.panel import CRUSH_FACTOR
 from lamcalc.parts.transom_model import row_fields
 from lamcalc.parts.transom_strength import TransomStrength, TransomStrengthBasis, transom_strength
 from lamcalc.schedule import CoreLayer, Ply, Schedule
-from lamcalc.units import Figure, Sentence, told
+from lamcalc.units import Figure, Sentence, rule_sentence, told
 
 CAUTIONS = (
     "Screening figures: loads are estimates and most core properties are not test values. The maker's data sheet of "
@@ -90,7 +90,9 @@ class TransomOutline:
         if self.given_area_m2 is not None:
             measured = float(positive("net area", self.given_area_m2, "m2"))
             if abs(measured / self._outline_m2 - 1) > 0.1:
-                raise InputError("net area", f"must lie within a tenth of the outline's {self._outline_m2:.3f} [m2]",
+                raise InputError("net area",
+                                 rule_sentence("must lie within a tenth of the outline's {area} [m2]",
+                                               area=round(self._outline_m2, 3)),
                                  measured, "check the outline or leave the area out")
 
     @property
@@ -183,14 +185,18 @@ class Transom:
         positive("bolts below the edge", self.bolts_below_edge, "mm")
         lowest = self.outline.plate_height - self.bolts_below_edge - self.bolts.row_to_heel - self.bolts.plate_height / 2
         if lowest <= 0:
-            raise InputError("bolt rows", f"must lie on the transom, {self.outline.plate_height:g} mm high below the cut-out [mm]",
+            raise InputError("bolt rows",
+                             Sentence("must lie on the transom, {limit} high below the cut-out [mm]",
+                                      limit=Figure(self.outline.plate_height, "small_length", digits=4)),
                              self.bolts_below_edge + self.bolts.row_to_heel, "check row spacing, heel and outline")
         if self.strip_width is not None:
             positive("strip width", self.strip_width, "mm")
         object.__setattr__(self, "knees", tuple(float(x) for x in self.knees))
         positive("knee width", self.knee_width, "mm")
         if any(abs(x) + self.knee_width / 2 > self.outline.mean_width / 2 for x in self.knees):
-            raise InputError("knees", f"must lie within {self.outline.mean_width / 2:g} of the centreline [mm]", self.knees,
+            raise InputError("knees",
+                             rule_sentence("must lie within {limit} of the centreline [mm]",
+                                           limit=self.outline.mean_width / 2), self.knees,
                              "measure from the centreline to the middle of the knee")
 
     @property

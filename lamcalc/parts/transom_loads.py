@@ -15,6 +15,7 @@ import numpy as np
 
 from lamcalc.errors import InputError, fraction, number, positive
 from lamcalc.parts.basis import GRAVITY, Factor, factor_table, plain
+from lamcalc.units import rule_sentence
 
 CAUTIONS = (
     "Loads are estimates: the engine maker's manual and the builder's plate decide on engine and bolts.",
@@ -320,7 +321,7 @@ def transom_load(engine, bolts, *, trailering_factor, astern_fraction=1.0, fore_
     jolt = positive("fore-and-aft factor", fore_aft_factor, "g", zero=True)
     if (np.asarray(engine.thrust_below, float) <= bolts.row_to_heel).any():
         raise InputError("propeller axis below the upper bolts",
-                         f"must be more than the heel's {bolts.row_to_heel:g} [mm]",
+                         rule_sentence("must be more than the heel's {limit} [mm]", limit=bolts.row_to_heel),
                          plain(engine.thrust_below), "measure from the upper bolts to the propeller axis")
     ahead, arm = np.asarray(engine.thrust, float), np.asarray(engine.centre_aft, float)
     road_arm = arm if engine.tilted_centre_aft is None else np.asarray(engine.tilted_centre_aft, float)

@@ -23,7 +23,7 @@ from lamcalc.shop.limits import (
 )
 from lamcalc.shop.mixing import catalyst_dose, epoxy_mix
 from lamcalc.shop.resin_can import ResinCan
-from lamcalc.units import Figure, Sentence
+from lamcalc.units import Figure, Sentence, rule_sentence
 
 __all__ = ["Batch", "BatchPlan", "Climate", "CrewRules", "Minutes", "PlyNeed", "ResinCan", "Session", "clock",
            "clock_minutes", "crew_batch_kg", "gel_time", "plan_batches", "pot_life"]
@@ -243,8 +243,9 @@ def _group_sessions(needs, crew):
     day_length = clock_minutes(rules.end) - clock_minutes(rules.start)
     for need in needs:
         if need.thickness_mm > rules.session_mm + _ROUNDING:
-            raise InputError(f"thickness of {need.name}", "must not exceed the session limit of "
-                             f"{rules.session_mm:g} [mm]: a thick stack overheats", need.thickness_mm,
+            raise InputError(f"thickness of {need.name}", rule_sentence(
+                             "must not exceed the session limit of {most} [mm]: a thick stack overheats",
+                             most=rules.session_mm), need.thickness_mm,
                              "lay it in two or more plies")
         if crew.minutes([need]) > day_length:
             raise InputError(f"wet-out of {need.name}", f"must fit into the working day of {day_length} [min]",

@@ -8,7 +8,7 @@ from lamcalc.errors import InputError, fraction, positive
 from lamcalc.mechanics.fasteners import bolt_bearing  # noqa: F401  offered here with the other joints
 from lamcalc.shop.limits import (CRUSH_FACTOR, KERF_CLOSURE, KERF_DEPTH, NUT_FACTOR, PLUG_RING, SLEEVE_GAP, STARVATION,
                                  Finding)
-from lamcalc.units import Figure, Sentence
+from lamcalc.units import Figure, Sentence, rule_sentence
 
 _BOND_LINE_THIN_MM = 0.2
 
@@ -248,7 +248,9 @@ def kerf_plan(*, radius_mm, sheet_mm, kerf_mm, length_mm, width_mm, depth_share=
     """
     sheet, radius = float(positive("sheet", sheet_mm, "mm")), float(positive("radius", radius_mm, "mm"))
     if radius <= sheet:
-        raise InputError("radius", f"must be larger than the sheet of {sheet:g} [mm]", radius, "use thinner sheets")
+        raise InputError("radius",
+                         rule_sentence("must be larger than the sheet of {limit} [mm]",
+                                       limit=sheet), radius, "use thinner sheets")
     kerf, length = float(positive("kerf", kerf_mm, "mm")), float(positive("length", length_mm, "mm"))
     width, closing = float(positive("width", width_mm, "mm")), float(fraction("closure", closure, one=True))
     depth = sheet * float(fraction("kerf depth over thickness", depth_share))
@@ -344,7 +346,8 @@ def prepare_hole(*, bolt_mm, core_mm, method="plug", ring_mm=float(PLUG_RING), s
     if method != "sleeve":
         raise InputError("hole preparation", "must be 'plug' or 'sleeve'", method, "choose one")
     if sleeve_outside_mm is None or float(positive("sleeve diameter", sleeve_outside_mm, "mm")) <= bolt:
-        raise InputError("sleeve diameter", f"must be given and larger than the bolt of {bolt:g} [mm]",
+        raise InputError("sleeve diameter",
+                         rule_sentence("must be given and larger than the bolt of {limit} [mm]", limit=bolt),
                          sleeve_outside_mm, "measure the tube outside")
     bore = float(sleeve_outside_mm) + 2 * float(positive("glue gap", gap_mm, "mm"))
     fill = np.pi / 4 * (bore**2 - float(sleeve_outside_mm)**2) * core / 1e3

@@ -10,7 +10,7 @@ from lamcalc.shop.limits import (DEW_POINT_MARGIN, GEL_PERCENT_POWER, GLASS_HEAT
                                  HUMIDITY_HIGH, POT_MASS_FACTOR, RESIN_HEAT_CAPACITY, TEMPERATURE_FLOOR,
                                  TEMPERATURE_RECOMMENDED, TEMPERATURE_WARM, Finding)
 from lamcalc.shop.mixing import check_catalyst_window
-from lamcalc.units import Figure, Sentence
+from lamcalc.units import Figure, Sentence, rule_sentence
 
 MAGNUS_A, MAGNUS_B_C = 17.62, 243.12  # Magnus coefficients over water, -45 to 60 degC; from memory
 
@@ -70,7 +70,9 @@ class Climate:
             if not -30 <= reading <= 45:
                 hint = (f"it looks like degrees Fahrenheit: {reading:g} degF are {(reading - 32) / 1.8:.1f} degC"
                         if 45 < reading <= 113 else "read the thermometer again")
-                raise InputError(f"{label} temperature", "must lie between -30 and 45 [degC]", reading, hint)
+                raise InputError(f"{label} temperature",
+                                 rule_sentence("must lie between {low} and {high} [degC]", low=-30, high=45),
+                                 reading, hint)
         humidity = float(number("relative humidity", self.humidity_percent, "%"))
         if not 0 < humidity <= 100:
             raise InputError("relative humidity", "must lie above 0 and up to 100 [%]", humidity, "read the hygrometer")
@@ -185,16 +187,19 @@ def check_day(climate, *, floor_c=float(TEMPERATURE_FLOOR), recommended_c=float(
     floor = float(number("temperature floor", floor_c, "degC"))
     for label, value in (("hull", climate.hull_c), ("air", climate.air_c), ("resin", climate.pot_c)):
         if value < floor:
-            raise InputError(f"{label} temperature", f"must be at least {floor:g} [degC]: below it polyester cure "
-                             "stalls and sets before it has reacted", float(value),
+            raise InputError(f"{label} temperature",
+                             rule_sentence("must be at least {floor} [degC]: below it polyester cure stalls and "
+                                           "sets before it has reacted", floor=floor), float(value),
                              "heat the shop, the hull and the resin; more catalyst does not replace temperature")
     if climate.humidity_percent > HUMIDITY_HIGH.value:
         raise InputError("relative humidity", f"must not exceed {HUMIDITY_HIGH.value:g} [%]: moisture spoils the bond",
                          float(climate.humidity_percent), "heat and ventilate, or wait")
     if climate.dew_margin_k < DEW_POINT_MARGIN.value:
-        raise InputError("hull temperature", f"must be {DEW_POINT_MARGIN.value:g} K or more above the dew point of "
-                         f"{climate.dew_point_c:.1f} degC, or water condenses on it [degC]", float(climate.hull_c),
-                         "warm the hull before the air")
+        margin = Figure(DEW_POINT_MARGIN.value, "temperature_difference", digits=2)
+        raise InputError("hull temperature",
+                         Sentence("must be {margin} or more above the dew point of {dew}, or water condenses on it [degC]",
+                                  margin=margin, dew=_warmth(climate.dew_point_c)),
+                         float(climate.hull_c), "warm the hull before the air")
     return tuple(_day_findings(climate, floor, recommended_c))
 
 

@@ -476,7 +476,10 @@ def update(job, changes):
     >>> update(load_demo(), {"shop.hull_temperature_c": 14}).shop.hull_temperature_c
     14.0
     """
-    changed = read(edited(job.text, changes), job.source_path.name if job.source_path else "the job", marked=False)
+    try:
+        changed = read(edited(job.text, changes), job.source_path.name if job.source_path else "the job", marked=False)
+    except JobError as problem:
+        raise JobError(problem.source, problem.problems, entered=True) from None
     changed._source_path, changed._disk, changed._migrated_from = job.source_path, job._disk, job.migrated_from
     return changed
 

@@ -8,6 +8,7 @@ from lamcalc.shop.job_types import (
     Angle, Density, Flag, Length, Mass, Modulus, Name, Note, Offset, Reach, Record, SkinModulus, Status, Text, Thickness,
     Width, broken, many, quantity, whole,
 )
+from lamcalc.units import rule_sentence
 
 Support = Literal["clamped", "simply_supported", "free"]
 Force = quantity("N", above=0, most=1e6)
@@ -66,10 +67,11 @@ class Outline(Record):
     @model_validator(mode="after")
     def _fits(self):
         if self.cut_out_width_mm > self.top_width_mm:
-            raise broken(f"must be at most top_width_mm, {self.top_width_mm:g} [mm]", "measure again",
+            raise broken(rule_sentence("must be at most top_width_mm, {most} [mm]",
+                                       most=self.top_width_mm), "measure again",
                          field="cut_out_width_mm", value=self.cut_out_width_mm)
         if self.cut_out_depth_mm > self.height_mm:
-            raise broken(f"must be at most height_mm, {self.height_mm:g} [mm]", "measure again",
+            raise broken(rule_sentence("must be at most height_mm, {most} [mm]", most=self.height_mm), "measure again",
                          field="cut_out_depth_mm", value=self.cut_out_depth_mm)
         if self.drawn_area_m2 <= 0:
             raise broken("must enclose an area [m2]", "check the corners and the cut-out")
@@ -183,7 +185,7 @@ class Window(Record):
     @model_validator(mode="after")
     def _ordered(self):
         if self.low_mm > self.high_mm:
-            raise broken(f"must be at most high_mm, {self.high_mm:g} [mm]", "exchange the two",
+            raise broken(rule_sentence("must be at most high_mm, {most} [mm]", most=self.high_mm), "exchange the two",
                          field="low_mm", value=self.low_mm)
         return self
 

@@ -16,7 +16,7 @@ from lamcalc.shop.sheet_checks import remarks
 from lamcalc.shop.sheet_words import Words, money
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.whole_job import WholeJob, part_work
-from lamcalc.units import told
+from lamcalc.units import told, told_problem
 
 PAPER = {"metric": "A4", "us": "letter"}
 
@@ -149,18 +149,18 @@ def job_pages(job, *, system=None, property_model="micromechanics"):
             work = part_work(job, name, comparison=comparison)
             texts[f"sheet_{jobs.safe_file_name(name)}.html"] = part_sheet(job, work, system=system)
         except InputError as error:
-            problems.append(f"No sheet for {name}: {error}")
+            problems.append(f"No sheet for {name}: {told_problem(error, system)}")
         else:
             works.append(work)
-            problems += _left_out(work, problems)
+            problems += _left_out(work, problems, system)
     whole = _lists(job, works, system, texts, problems)
     return JobPages(texts, tuple(problems), comparison, whole, system, property_model)
 
 
-def _left_out(work, problems):
+def _left_out(work, problems, system):
     """Margins or readings that could not be worked out must not pass in silence; a reason told already is not told again."""
-    lost = [(words, line.removeprefix(f"{words}: ")) for words in ("No margins", "No quality page") for line in work.problems
-            if line.startswith(f"{words}: ")]
+    lost = [(words, line.removeprefix(f"{words}: ")) for words in ("No margins", "No quality page")
+            for line in (told(line, system) for line in work.problems) if line.startswith(f"{words}: ")]
     return [f"{words} for {work.title}: {reason}" for words, reason in lost
             if not any(known.endswith(reason) for known in problems)]
 
@@ -177,7 +177,7 @@ def _comparison(job, system, property_model, texts, problems):
         rows = comparison_rows(comparison, system)
         texts["transom_comparison.html"] = comparison_page(job, comparison, system)
     except InputError as error:
-        problems.append(f"No comparison of the transom's cores: {error}")
+        problems.append(f"No comparison of the transom's cores: {told_problem(error, system)}")
         return None
     texts["transom_comparison.csv"] = safe_csv([["figure", *(r.name for r in comparison.results)], *rows])
     for number, result in enumerate(comparison.results):
@@ -193,7 +193,7 @@ def _lists(job, works, system, texts, problems):
     try:
         found = take_off(job, parts=[work.name for work in works])
     except InputError as error:
-        problems.append(f"No buying and cutting list: {error}")
+        problems.append(f"No buying and cutting list: {told_problem(error, system)}")
         return None
     whole = WholeJob(job, tuple(works), found)
     texts["buying.csv"], texts["cutting.csv"] = safe_csv(buying_rows(found)), safe_csv(cutting_rows(found))

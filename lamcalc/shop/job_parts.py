@@ -10,6 +10,7 @@ from lamcalc.shop.job_details import (
 from lamcalc.shop.job_types import (
     Length, Name, Note, Pressure, Record, Status, Text, broken, many, quantity, whole,
 )
+from lamcalc.units import rule_sentence
 
 
 class Part(Record):
@@ -117,7 +118,8 @@ class TransomPart(Part):
     def _bolts_on_the_wall(self):
         room = (self.outline.top_width_mm + self.outline.chine_width_mm) / 2 - self.bolts.plate_width_mm
         if self.bolts.upper_spacing_mm > room:
-            raise broken(f"must leave the bolt plates on the transom: at most {max(room, 0):g} [mm]",
+            raise broken(rule_sentence("must leave the bolt plates on the transom: at most {most} [mm]",
+                                       most=max(room, 0)),
                          "measure centre to centre again, and check the outline",
                          field=("bolts", "upper_spacing_mm"), value=self.bolts.upper_spacing_mm)
         return self
@@ -191,7 +193,8 @@ class StringerPart(Part):
     @model_validator(mode="after")
     def _crown_not_wider_than_foot(self):
         if self.top_width_mm > self.base_width_mm:
-            raise broken(f"must be at most base_width_mm, {self.base_width_mm:g} [mm]", "exchange the two",
+            raise broken(rule_sentence("must be at most base_width_mm, {most} [mm]",
+                                       most=self.base_width_mm), "exchange the two",
                          field="top_width_mm", value=self.top_width_mm)
         return self
 
@@ -266,7 +269,8 @@ class PanelPart(Part):
             raise broken("is missing: a panel needs pressure_kpa or patch_load [kPa]", "enter the load",
                          field="pressure_kpa")
         if self.span_mm > self.length_mm:
-            raise broken(f"must be at most length_mm, {self.length_mm:g} [mm]", "exchange the two",
+            raise broken(rule_sentence("must be at most length_mm, {most} [mm]",
+                                       most=self.length_mm), "exchange the two",
                          field="span_mm", value=self.span_mm)
         if (self.piece_length_mm is None) != (self.piece_width_mm is None):
             raise broken("must be given together with piece_width_mm [mm]", "give both or neither",

@@ -1,5 +1,6 @@
 """What is wrong in a job file, in words: line, field, rule, value received, next step."""
 
+import re
 from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
@@ -10,9 +11,11 @@ from pydantic import BaseModel
 from lamcalc.errors import InputError
 from lamcalc.shop import job_details, job_floor, job_layers, job_model, job_parts, job_readings
 from lamcalc.shop.job_places import places
+from lamcalc.units import Sentence, joined, received_words, rule_words, told
 
 MOST_SHOWN = 20
 MOST_KEPT = 200
+_US_ENTRY = re.compile(r"\d\s*(?:in|inch|inches|ft|foot|feet|yd|mil|oz|lbs?|lbf|psi|ksi|Msi|gal|qt|hp|mph|(?:deg)?F|[\"'])(?:[\s/.\d]|$)")
 _WORDS = {
     "missing": ("is missing [-]", "add it"),
     "tuple_type": ("must be a list in square brackets [-]", "write it like [1, 2]"),
@@ -36,7 +39,7 @@ class Problem:
     rule : str
         The rule with its unit [-].
     received : str
-        The value received, as shown [-].
+        The value received, as shown; a Sentence where it is a number with a known unit [-].
     next_step : str
         What to do next [-].
     line : int, optional
@@ -54,12 +57,30 @@ class Problem:
     next_step: str = ""
     line: int | None = None
 
-    def __str__(self):
+    def words(self, *, entered=False):
+        """The problem in a sentence.
+
+        Parameters
+        ----------
+        entered : bool
+            Whether the value was entered on a page, so that it is told in either unit system; a file is quoted as it is
+            written [-].
+
+        Returns
+        -------
+        Sentence
+            Place, rule, value received and next step [-].
+        """
         place = f"line {self.line}" if self.line else ""
         place = ", ".join(part for part in (place, self.field) if part)
         stop = "" if self.next_step.endswith("?") else "."
-        tail = f" Next: {self.next_step}{stop}" if self.next_step else ""
-        return f"{place or 'the file'}: {self.rule}; received {self.received}.{tail}"
+        return Sentence("{place}: {rule}; received {received}." + (" Next: {next_step}{stop}" if self.next_step else ""),
+                        place=place or "the file", rule=rule_words(self.rule) if entered else str(self.rule),
+                        received=self.received if entered else str(self.received),
+                        next_step=self.next_step, stop=stop)
+
+    def __str__(self):
+        return str(self.words())
 
 
 class JobError(InputError):
@@ -71,6 +92,8 @@ class JobError(InputError):
         Name of the file, or words for it [-].
     problems : sequence of Problem
         At least one [-].
+    entered : bool
+        Whether the values were entered on a page, not in the file [-].
 
     Examples
     --------
@@ -78,19 +101,29 @@ class JobError(InputError):
     launch.toml: line 1, name: is missing [-]; received nothing.
     """
 
-    def __init__(self, source, problems):
-        self.source, self.problems = source, tuple(problems)
+    def __init__(self, source, problems, entered=False):
+        self.source, self.problems, self.entered = source, tuple(problems), entered
         first = self.problems[0]
         super().__init__(first.field, first.rule, first.received, first.next_step)
-        shown = [str(problem) for problem in self.problems[:MOST_SHOWN]]
-        more = len(self.problems) - len(shown)
-        lines = shown + ([f"and {more} more"] if more else [])
-        text = f"{source}: {lines[0]}" if len(lines) == 1 else (
-            f"{source}: {len(self.problems)} problems\n" + "\n".join(f"  {line}" for line in lines))
-        self.args = (text,)
+        self.args = (str(self.words()),)
+
+    def words(self):
+        """All problems below each other, to be told in either unit system.
+
+        Returns
+        -------
+        Sentence
+            Source and problems, the first 20 of very many [-].
+        """
+        lines = [problem.words(entered=self.entered) for problem in self.problems[:MOST_SHOWN]]
+        more = len(self.problems) - len(lines)
+        lines += [f"and {more} more"] if more else []
+        if len(lines) == 1:
+            return joined(": ", [self.source, *lines])
+        return joined("\n  ", [f"{self.source}: {len(self.problems)} problems", *lines])
 
     def __reduce__(self):
-        return JobError, (self.source, self.problems)
+        return JobError, (self.source, self.problems, self.entered)
 
 
 def short(text, longest=80):
@@ -145,6 +178,13 @@ def shown(value):
     return short(value.isoformat() if isinstance(value, date) else str(value))
 
 
+def _received(value, rule):
+    """A number of the model, which is in the unit of the rule, as a message in either unit system shows it."""
+    plain = isinstance(value, int | float) and not isinstance(value, bool)
+    words = received_words(value, rule) if plain else None
+    return words if isinstance(words, Sentence) else shown(value)
+
+
 @cache
 def _tables():
     """Field names of every table of the model, and its kind where it has one."""
@@ -185,6 +225,14 @@ def _path(location, data):
         known = isinstance(data, dict) and part in data or isinstance(data, list) and isinstance(part, int)
         data = data[part] if known else None
     return tuple(path)
+
+
+def _at(path, data):
+    """What the file has at a path; None where it has nothing."""
+    for part in path:
+        known = isinstance(data, dict) and part in data or isinstance(data, list) and isinstance(part, int) and part < len(data)
+        data = data[part] if known else None
+    return data
 
 
 def _beside(path, data):
@@ -247,5 +295,9 @@ def problems(failure, data, text):
         value = context["value"] if context.get("value") is not None else error["input"]
         if error["type"] == "union_tag_invalid":
             path, value = path + ("kind",), context["tag"]
-        found.append(Problem(_dotted(path), rule, "nothing" if gone else shown(value), next_step, where.line(path)))
+        written = _at(path, data)
+        value = written if isinstance(written, str) else value  # "7 in", not the 177.8 that it was read as
+        if isinstance(value, str) and _US_ENTRY.search(value):
+            rule = told(rule_words(rule), "us")  # in the units of what was entered
+        found.append(Problem(_dotted(path), rule, "nothing" if gone else _received(value, rule), next_step, where.line(path)))
     return sorted(found, key=lambda problem: problem.line or 0)

@@ -5,6 +5,7 @@ from pydantic import model_validator
 from lamcalc.shop.job_types import (
     Allowance, Density, Film, Mass, Name, Note, Reach, Record, Status, Text, Thickness, broken, many, percent, quantity,
 )
+from lamcalc.units import rule_sentence
 
 Moisture = percent(200)
 Across = quantity("mm", least=-30_000, most=30_000)
@@ -64,7 +65,8 @@ class ThicknessReadings(Record):
     @model_validator(mode="after")
     def _thicker_than_its_coat(self):
         if min(self.readings_mm) <= self.gel_coat_mm:
-            raise broken(f"must be less than every reading, {min(self.readings_mm):g} [mm]", "check the readings",
+            raise broken(rule_sentence("must be less than every reading, {most} [mm]",
+                                       most=min(self.readings_mm)), "check the readings",
                          field="gel_coat_mm", value=self.gel_coat_mm)
         return self
 

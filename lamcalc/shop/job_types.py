@@ -105,6 +105,10 @@ def _plain_number(value, unit):
     return value
 
 
+def _rule(words, end, unit):
+    return units.rule_sentence(f"{words} [{unit}]", end=end)
+
+
 def _quantity(value, *, unit, above, least, most):
     value = _plain_number(value, unit)
     if above == 0 or (least or 0) > 0:
@@ -115,9 +119,9 @@ def _quantity(value, *, unit, above, least, most):
         value = _house(errors.number, value, unit)
     hint = "the largest value that makes sense here; check the unit and the entry"
     if most is not None and value > most:
-        raise broken(f"must be at most {most:g} [{unit}]", hint)
+        raise broken(_rule("must be at most {end}", most, unit), hint)
     if least is not None and value < least:
-        raise broken(f"must be {least:g} or more [{unit}]", hint.replace("largest", "smallest"))
+        raise broken(_rule("must be {end} or more", least, unit), hint.replace("largest", "smallest"))
     return value
 
 

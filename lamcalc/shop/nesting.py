@@ -7,6 +7,7 @@ import numpy as np
 from lamcalc.errors import InputError, positive
 from lamcalc.shop.limits import LAP, STAGGER
 from lamcalc.shop.tabbing import strips_for_width
+from lamcalc.units import rule_sentence
 
 _STEP_MM = 10.0  # seams are moved in steps that can be marked with a tape measure
 _TOUCH = 1e-6  # mm; sums of floats must not refuse a piece that fits exactly
@@ -101,7 +102,8 @@ def cover_width(width_mm, *, roll_mm, lap_mm=float(LAP), stagger_mm=float(STAGGE
                 return Strips(widths, seams, lap, True)
             fallback = fallback or Strips(widths, seams, lap, False)
     if fallback is None:
-        raise InputError("roll width", f"must take strips of two laps at least, {2 * lap:g} [mm]", roll_mm,
+        raise InputError("roll width",
+                         rule_sentence("must take strips of two laps at least, {limit} [mm]", limit=2 * lap), roll_mm,
                          "choose a wider roll")
     return fallback
 

@@ -10,7 +10,7 @@ from lamcalc.shop.limits import (BURN_OFF_COUPONS, BURN_OFF_MASS, BURN_OFF_TEMPE
                                  HARDNESS_LOW, HARDNESS_READINGS, HARDNESS_SHEET, HARDNESS_SHORE, THICKNESS_BAND,
                                  THICKNESS_POINTS, VOIDS)
 from lamcalc.shop.readings import spread, trimmed_mean
-from lamcalc.units import Figure, Sentence, joined
+from lamcalc.units import Figure, Sentence, joined, rule_sentence
 
 VERDICTS = ("accept", "watch", "reject")
 GLASS_KG_M3, RESIN_KG_M3 = fibre_content.GLASS_DENSITY_KG_M3, fibre_content.RESIN_DENSITY_KG_M3
@@ -133,7 +133,8 @@ def check_mass_balance(glass_kg, resin_kg, *, planned_fraction, resin_left_kg=0.
     """
     mixed, left = positive("resin used", resin_kg, "kg"), positive("resin left", resin_left_kg, "kg", zero=True)
     if left >= mixed:
-        raise InputError("resin left", f"must be less than the resin mixed, {float(mixed):g} [kg]", float(left),
+        raise InputError("resin left",
+                         rule_sentence("must be less than the resin mixed, {mixed} [kg]", mixed=mixed), float(left),
                          "check the two weighings")
     measured = float(mass_balance_fraction(glass_kg, mixed - left))
     planned = float(fraction("planned glass fraction", planned_fraction))
@@ -181,7 +182,8 @@ def check_thickness(readings_mm, *, predicted_mm, gel_coat_mm=0.0, band=float(TH
     coat = float(positive("gel coat", gel_coat_mm, "mm", zero=True))
     gross = np.atleast_1d(positive("thickness reading", readings_mm, "mm"))
     if gross.size and gross.min() <= coat:
-        raise InputError("gel coat", f"must be less than every reading, {gross.min():g} [mm]", coat,
+        raise InputError("gel coat",
+                         rule_sentence("must be less than every reading, {limit} [mm]", limit=gross.min()), coat,
                          "check the readings")
     found, share = spread("thickness without gel coat", gross - coat, "mm"), float(fraction("thickness band", band))
     predicted = float(positive("predicted thickness", predicted_mm, "mm"))

@@ -227,7 +227,7 @@ def shortfalls(work, system="metric"):
     >>> shortfalls(SimpleNamespace(failed=((), ()), problems=(), against=(), unchecked=()))
     []
     """
-    out = [{"word": "Not computed", "wrong": line, "do": "Complete the job file and print again."}
+    out = [{"word": "Not computed", "wrong": told(line, system), "do": "Complete the job file and print again."}
            for line in work.problems]
     if work.unchecked:
         out.append({"word": "Not checked", "wrong": "; ".join(work.unchecked) + ": not given, no strength known, or not settled.",

@@ -8,7 +8,7 @@ from lamcalc.errors import InputError, number, positive
 from lamcalc.shop.limits import GROWTH_MARGIN, PANEL_WET, PINLESS_RISE, WOOD_DECAY, WOOD_DRY, Finding
 from lamcalc.shop.outline import CutRegion, merge_rectangles
 from lamcalc.shop.readings import Spread, areal_mass_kg_m2, spread
-from lamcalc.units import Figure, Sentence
+from lamcalc.units import Figure, Sentence, rule_sentence
 
 __all__ = ["CutRegion", "SurveyMap", "areal_mass_kg_m2", "map_survey", "ready_to_encapsulate"]
 
@@ -294,7 +294,9 @@ def _skin(plugs_mm, gel_coat_mm):
     values = positive("plug thickness", plugs_mm, "mm")
     coat = float(positive("gel coat", gel_coat_mm, "mm", zero=True))
     if values.min() <= coat:
-        raise InputError("gel coat", f"must be less than every plug, {values.min():g} [mm]", coat, "check the plugs")
+        raise InputError("gel coat",
+                         rule_sentence("must be less than every plug, {limit} [mm]",
+                                       limit=values.min()), coat, "check the plugs")
     return spread("skin thickness", np.atleast_1d(values) - coat, "mm")
 
 

@@ -22,7 +22,7 @@ from lamcalc.shop.limits import GEL_FACTOR, GEL_PERCENT_POWER, WET_OUT_RATE
 from lamcalc.shop.sequence import review_part
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.takeoff_layers import chosen_schedule
-from lamcalc.units import Sentence, joined
+from lamcalc.units import Sentence, joined, problem_words
 
 DOUBTFUL = ("assumed", "from memory", "proposal")
 
@@ -232,7 +232,7 @@ def _tried(compute, words, problems):
     try:
         return compute()
     except InputError as error:
-        problems.append(f"{words}: {error}")
+        problems.append(joined(": ", [words, problem_words(error)]))
         return None
 
 

@@ -105,7 +105,7 @@ class ScheduleEditor:
             self.problem.value = ""
             act()
         except ValueError as problem:
-            self.problem.value = alarm(str(problem))
+            self.problem.value = alarm(units.told_problem(problem, self.state.unit_system.system))
         except Exception as problem:  # whatever breaks, the user sees words and keeps the stack
             self.problem.value = alarm(f"This could not be done ({type(problem).__name__}: {problem}).")
         self._show()

@@ -181,6 +181,6 @@ class HowSure:
             self._found = run_uncertainty(model, samples=self._samples, seed=SEED), model.inputs
             self.use(system)
         except ValueError as error:
-            self.view.value = alarm(str(error))
+            self.view.value = alarm(units.told_problem(error, system))
         except Exception as error:  # as everywhere in a panel: words, no traceback
             self.view.value = alarm(f"This could not be computed ({type(error).__name__}: {error}).")

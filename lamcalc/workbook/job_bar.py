@@ -7,6 +7,7 @@ import traitlets
 
 from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
+from lamcalc.units import told_problem
 from lamcalc.workbook import ahead, style
 from lamcalc.workbook.controls import UnitSystem, keep_keys
 from lamcalc.workbook.turns import one_at_a_time
@@ -186,7 +187,7 @@ class JobBar:
             act()
             self._show()
         except ValueError as problem:
-            self._say(str(problem))
+            self._say(told_problem(problem, self.state.job.units))
         except Exception as problem:  # the user keeps the job whatever breaks
             self._say(f"This did not work ({type(problem).__name__}: {problem}). The job is as it was.")
 

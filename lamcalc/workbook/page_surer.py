@@ -101,7 +101,7 @@ class SurerPage:
 
     def answer(self):
         """The answer in a sentence a part, or why there is none, as HTML [-]."""
-        return tables.show_sentence(" ".join(_tried(say) for say in (self._panel_words, self._stringer_words, self._transom_words)))
+        return tables.show_sentence(" ".join(_tried(say, self.system) for say in (self._panel_words, self._stringer_words, self._transom_words)))
 
     def _panel_words(self):
         title, finds = self.job.parts[self.name].title or self.name, self._finds
@@ -376,11 +376,11 @@ class SurerPage:
         return transom_study(self.job, option, key, share=share, group=group, samples=samples, seed=SEED)
 
 
-def _tried(say):
+def _tried(say, system):
     try:
         return say()
     except InputError as problem:
-        return str(problem)
+        return units.told_problem(problem, system)
 
 
 def _words(study, system):

@@ -12,6 +12,7 @@ from functools import partial
 import ipywidgets as widgets
 import traitlets
 
+from lamcalc.units import told_problem
 from lamcalc.workbook import ahead, style
 from lamcalc.workbook.controls import UnitSystem, keep_keys
 from lamcalc.workbook.turns import one_at_a_time
@@ -193,7 +194,7 @@ class Panel:
                 image="" if self._picture is None else self._picture.draw(result, system),
                 numbers="" if self._table is None else style.table_html(self._table(result, system)))
         except ValueError as error:
-            said = str(error)
+            said = told_problem(error, system)
         except Exception as error:  # whatever else breaks, the user sees words and keeps the controls
             said = f"This could not be computed ({type(error).__name__}: {error})."
         # an old result beside a new question would mislead

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
+from lamcalc.units import told_problem
 from lamcalc.workbook import page_transom, style
 from lamcalc.workbook.page_batches import BatchesPage
 from lamcalc.workbook.page_orientation import OrientationPage
@@ -63,7 +64,7 @@ def job_pictures(job, system=None):
             with style.collected(take):
                 draw(job, system or job.units)
         except InputError as problem:
-            missing.append(f"No picture of {name}: {problem}")
+            missing.append(f"No picture of {name}: {told_problem(problem, system or job.units)}")
     return files, missing
 
 

@@ -8,11 +8,13 @@ import ipywidgets as widgets
 
 from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
+from lamcalc.units import told_problem
 from lamcalc.workbook import style
 from lamcalc.workbook.turns import one_at_a_time
 
 _before = {}  # what the names that the running cell assigns stood for before it
 _told = []  # the problem that was told last
+_shown = {"system": "metric"}  # the units of the job in use
 
 
 def job_in_use(folder=None):
@@ -46,6 +48,7 @@ def job_in_use(folder=None):
     plain_problems()
     _told.clear()
     job = jobs.in_use(folder)
+    _shown["system"] = job.units
     _name(job)
     return job
 
@@ -169,7 +172,7 @@ class Refused:
 
 
 def problem_html(problem):
-    """A problem as a marked sentence.
+    """A problem as a marked sentence, in the units of the job in use.
 
     Parameters
     ----------
@@ -188,7 +191,7 @@ def problem_html(problem):
     >>> "could not be computed (KeyError" in problem_html(KeyError("span"))
     True
     """
-    words = str(problem) if isinstance(problem, InputError | OSError) else (
+    words = told_problem(problem, _shown["system"]) if isinstance(problem, InputError | OSError) else (
         f"it could not be computed ({type(problem).__name__}: {problem}). The job is as it was.")
     return (f'<p role="alert" style="border:2px solid {style.COLOURS["alarm"]};padding:6px 10px">'
             f"This cell has nothing to show: {html.escape(words)}</p>")

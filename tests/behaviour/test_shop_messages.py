@@ -68,7 +68,7 @@ REFUSED = [
     (lambda: climate.check_day(day(resin_c=10)), "resin temperature must be at least 15"),
     (lambda: climate.check_day(day(humidity_percent=81)), "must not exceed 80"),
     (lambda: climate.check_day(day(air_c=25, hull_c=19, humidity_percent=75)), "above the dew point of 20.3"),
-    (lambda: climate.check_day(day(air_c=25, hull_c=23.2, humidity_percent=75)), "3 K or more above the dew point"),
+    (lambda: climate.check_day(day(air_c=25, hull_c=23.2, humidity_percent=75)), "3 degC or more above the dew point"),
     (lambda: climate.gel_time(POLYESTER, 20, percent_v=3.0), "can's window"),
     (lambda: climate.gel_time(EPOXY, 20, percent_v=1.0), "does not exist for epoxy"),
     (lambda: climate.adiabatic_rise(30), "write 0.3 for 30 %"),
