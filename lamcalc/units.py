@@ -787,15 +787,57 @@ def rule_sentence(template, **figures):
     'core must be at most 1 [in]; received 1.181.'
     """
     unit = re.search(r"\[([^][]+)\]", template)[1]
-    return Sentence(template, **{name: _limit(value, unit) for name, value in figures.items()})
+    return Sentence(template, **{name: _in_rule(value, unit) for name, value in figures.items()})
 
 
-def _limit(value, unit):
+def bare(value, unit):
+    """A number whose unit stands elsewhere in the sentence.
+
+    Parameters
+    ----------
+    value : float
+        Value [as `unit` says].
+    unit : str
+        Its metric unit [-].
+
+    Returns
+    -------
+    Figure or str
+        What `Sentence` takes; plain text for a unit without a counterpart [-].
+
+    Examples
+    --------
+    >>> told(Sentence("{low} to {high}", low=bare(25.4, "mm"), high=bare(50.8, "mm")), "us"), bare(2.5, "%")
+    ('1 to 2', '2.5')
+    """
+    return _Bare(float(value), _RULE_UNITS[unit], unit, digits=4) if unit in _RULE_UNITS else f"{value:g}"
+
+
+def label(unit):
+    """A metric unit whose number stands elsewhere in the sentence.
+
+    Parameters
+    ----------
+    unit : str
+        Metric unit [-].
+
+    Returns
+    -------
+    Figure or str
+        What `Sentence` takes; the same text for a unit without a counterpart [-].
+
+    Examples
+    --------
+    >>> told(Sentence("[{unit}]", unit=label("mm")), "us"), label("%")
+    ('[in]', '%')
+    """
+    return _Label(0.0, _RULE_UNITS[unit], unit) if unit in _RULE_UNITS else unit
+
+
+def _in_rule(value, unit):
     if isinstance(value, Figure | str):
         return value
-    if np.ndim(value):
-        return shown(value)
-    return _Bare(float(value), _RULE_UNITS[unit], unit, digits=4) if unit in _RULE_UNITS else f"{value:g}"
+    return shown(value) if np.ndim(value) else bare(value, unit)
 
 
 _BRACKETS = re.compile(r"\[([^][]+)\]")
@@ -834,9 +876,9 @@ def rule_words(rule):
         return rule
     template, facts = (rule.template, rule.facts) if isinstance(rule, Sentence) else (
         rule.replace("{", "{{").replace("}", "}}"), {})
-    labels = {f"unit{k}_of_rule": _Label(0.0, _RULE_UNITS[unit], unit) for k, unit in enumerate(found)}
-    for name, label in labels.items():
-        template = template.replace(f"[{label.unit}]", f"[{{{name}}}]")
+    labels = {f"unit{k}_of_rule": label(unit) for k, unit in enumerate(found)}
+    for name, mark in labels.items():
+        template = template.replace(f"[{mark.unit}]", f"[{{{name}}}]")
     return Sentence(template, **facts, **labels)
 
 

@@ -257,6 +257,8 @@ def _with_error(solution):
     return peak + short, 1.0 + float((short / np.maximum(peak, 0.5 * peak.max())).max())
 
 
+# end of the name of a margin that is least with the patch there
+NEAR_EDGE = ", patch near an edge"
 # stands for a strength that is not known where a kernel wants a finite number
 UNKNOWN = 1e9
 
@@ -284,7 +286,7 @@ def _layer_margins(load, schedule, known, strains, criterion, factor):
         each = [worst_layer(schedule.laminate, known, strain, criterion=criterion, rows=rows) for strain in strains]
         worst = min(each, key=lambda one: one.ratio)
         if np.isfinite(worst.ratio):
-            where = "" if worst is each[0] else ", patch near an edge"
+            where = "" if worst is each[0] else NEAR_EDGE
             first_to_fail = min(first_to_fail, (worst.ratio, worst.case), key=lambda found: found[0])
             used = design_factor("iso_plywood") if name == "core" else factor
             margins.append(Margin(worst.words(name, where), demand, demand * worst.ratio, used, unit))

@@ -21,6 +21,7 @@ from lamcalc.shop.limits import (
 )
 from lamcalc.shop.mixing import drop_count
 from lamcalc.shop.resin_can import ResinCan
+from lamcalc.units import Sentence
 
 _DAY = 24 * 60
 _ROUNDING = 1e-9  # minutes; a sum of floats must not push a deadline into the next minute
@@ -371,9 +372,9 @@ class BatchPlan:
 
 
 def _as_used(limit, value):
-    shown = f"{value:g}" if limit.unit == "-" else f"{value:g} {limit.unit}"
-    changed = "" if math.isclose(value, limit.value) else f"; here {shown} was entered"
-    return f"{limit}{changed}"
+    if math.isclose(value, limit.value):
+        return limit.words
+    return Sentence("{limit}; here {value} was entered", limit=limit.words, value=limit.amount(value))
 
 
 def clock_minutes(text):

@@ -6,6 +6,8 @@ through the keyword argument of the function that uses it.
 
 from dataclasses import dataclass
 
+from lamcalc.units import Sentence, bare, label
+
 STATUSES = ("source described", "common practice", "proposal", "from memory", "derived")
 SEVERITIES = ("refuse", "warn", "note")
 
@@ -51,11 +53,40 @@ rules themselves ask for 18]
     def __float__(self):
         return float(self.value)
 
-    def __str__(self):
-        spread = "" if self.low is None else f" ({self.low:g}-{self.high:g})"
-        unit = "" if self.unit == "-" else f" {self.unit}"
+    @property
+    def words(self):
+        """Name, value, range, status and source, to be told in either unit system; the source is quoted [-]."""
+        unit = self.unit.removesuffix("/min")
+        ends = {} if self.low is None else {"low": bare(self.low, unit), "high": bare(self.high, unit)}
         doubt = ", unverified" if self.status == "from memory" else ""
-        return f"{self.name}: {self.value:.4g}{unit}{spread} [{self.status}{doubt}: {self.source}]"
+        return Sentence("{name}: {value}" + (" ({low}-{high})" if ends else "") + " [{origin}]", name=self.name, **ends,
+                        value=self.amount(float(f"{self.value:.4g}")), origin=f"{self.status}{doubt}: {self.source}")
+
+    def amount(self, value):
+        """A value of the kind that is limited, to be told in either unit system.
+
+        Parameters
+        ----------
+        value : float
+            Value [as `unit` says].
+
+        Returns
+        -------
+        Sentence
+            With its unit [-].
+
+        Examples
+        --------
+        >>> from lamcalc.units import told
+        >>> told(WET_OUT_RATE.amount(0.1), "us"), str(WET_OUT_RATE.amount(0.1))
+        ('0.2205 lb/min', '0.1 kg/min')
+        """
+        unit = self.unit.removesuffix("/min")
+        return Sentence("{value}" + ("" if unit == "-" else " {unit}") + self.unit[len(unit):],
+                        value=bare(value, unit), unit=label(unit))
+
+    def __str__(self):
+        return str(self.words)
 
 
 @dataclass(frozen=True)

@@ -117,7 +117,8 @@ class BatchesPage:
                     f"{can.catalyst_low_percent:g} to {can.catalyst_high_percent:g} % by {can.catalyst_basis}" if can.kind == "catalysed"
                     else f"{can.ratio_by_volume:g}:1 by volume" + ("" if can.pot_life_minutes else "; no pot life in the job, so no pots can be planned with it"))
             rows.append((f"can of {key.replace('_', ' ')}", text, f"job file, {can.status}"))
-        rows += [("rule", tables.told_limit(text.split(" [")[0], self.system), text.split(" [")[1].rstrip("]") if " [" in text else "") for text in plan.assumptions]
+        rows += [("rule", rule, origin.rstrip("]")) for rule, _, origin in (
+            units.told(words, self.system).partition(" [") for words in plan.assumptions)]
         return tables.show_table(pd.DataFrame(rows, columns=["input", "value with unit", "source and status"]))
 
     def claims(self):

@@ -3,6 +3,7 @@
 import pandas as pd
 
 from lamcalc import units
+from lamcalc.parts.panel import NEAR_EDGE
 
 # kinds of the units that margins and requirements come in; factor to the internal unit of the kind
 KINDS = {
@@ -78,14 +79,17 @@ def check_name(margin, system="metric"):
     >>> from lamcalc.mechanics.strength import Margin, design_factor
     >>> check_name(Margin("cap: unidirectional 400 g/m2, fibre compression", 1, 2, design_factor("iso_ply"), "MPa"))
     'cap: fibre compression of unidirectional 400 g/m2'
+    >>> check_name(Margin("skin: cloth, fibre tension, patch near an edge", 1, 2, design_factor("iso_ply"), "N"))
+    'skin: fibre tension of cloth, patch near an edge'
     """
     part, _, layer = units.told(margin.name, system).partition(": ")
     if not layer:
         return part
+    layer, near, _ = layer.partition(NEAR_EDGE)
     layer, mode = layer.rsplit(", ", 1)
     # mat has no fibre direction
     mode = mode.split(" ")[-1] if layer.startswith("chopped strand mat") else mode
-    return f"{part}: {mode} of {layer}"
+    return f"{part}: {mode} of {layer}{near}"
 
 
 def margins_frame(margins, system, unchecked=()):

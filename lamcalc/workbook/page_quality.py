@@ -94,7 +94,8 @@ class QualityPage:
 
     def limits(self):
         """Limits behind the verdicts with status and source, as HTML [-]."""
-        return tables.show_list(dict.fromkeys(f"{c.name}: {limit}" for c in self.found.report.checks for limit in c.limits))
+        return tables.show_list(dict.fromkeys(f"{c.name}: {units.told(limit.words, self.system)}"
+                                              for c in self.found.report.checks for limit in c.limits))
 
     def claims(self):
         """Contradictions about measuring, as HTML [-]."""

@@ -205,16 +205,17 @@ def inputs(job, system=None):
     DataFrame
         Name, value, unit and origin [-].
     """
-    shop = job.shop
-    rows = [("air temperature", f"{shop.air_temperature_c:g}", "degC", shop.status),
-            ("hull temperature", f"{shop.hull_temperature_c:g}", "degC", shop.status),
+    shop, system = job.shop, system or job.units
+    warmth = tables.unit_words("degC", system)
+    rows = [("air temperature", tables.amount(shop.air_temperature_c, "degC", system), warmth, shop.status),
+            ("hull temperature", tables.amount(shop.hull_temperature_c, "degC", system), warmth, shop.status),
             ("relative humidity", f"{shop.humidity_percent:g}", "%", shop.status),
             ("crew", f"{shop.crew}", "person" if shop.crew == 1 else "people", "job"),
             ("loss of resin", f"{100 * job.waste.resin:g}", "%", "job"),
             ("loss of glass", f"{100 * job.waste.glass:g}", "%", "job")]
     rows += [(f"schedule of {name}", entry.chosen or "none chosen", "-", "job") for name, entry in job.parts.items()]
     rows.append(("prices", job.prices.date.isoformat(), job.prices.currency, "job"))
-    return tables.in_system(pd.DataFrame(rows, columns=["input", "value", "unit", "origin"]), system or job.units)
+    return pd.DataFrame(rows, columns=["input", "value", "unit", "origin"])
 
 
 def check(job, part=None, system=None):

@@ -17,7 +17,7 @@ from lamcalc.workbook.how_sure import HowSure
 from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
 from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.plots_transom import TransomPicture
-from lamcalc.workbook.tables import in_system, known_range
+from lamcalc.workbook.tables import amount, known_range, quantities, unit_words
 
 _SHORT = ("total thickness", "fits the clamping", "core mass", "bending stiffness upwards", "stiffness over original",
           "shear stiffness", "largest turn", "crush use", "least reserve", "decided by", "material cost")
@@ -161,18 +161,19 @@ def knees(job, places_mm=None, system=None):
         out = min(400.0, comparison.transom.outline.chine_width / 3)
         places_mm = (-out, out)
     held, bare = (replace(comparison.transom, knees=places) for places in (places_mm, ()))
-    rows = []
+    pairs = []
     for result in comparison.results:
         stiff = assess(held, result.name, result.schedule)
         result = assess(bare, result.name, result.schedule) if comparison.transom.knees else result
-        rows.append({"build": result.name, "knees from the centreline [mm]": max(places_mm),
-                     "turn, no knees [mrad]": result.worst_turn_mrad,
-                     "turn, knees [mrad]": stiff.worst_turn_mrad,
-                     "deflection, no knees [mm]": max(map(abs, result.plate_deflection_mm)),
-                     "deflection, knees [mm]": max(map(abs, stiff.plate_deflection_mm)),
-                     "least reserve factor, no knees [-]": result.strength.worst.reserve_factor,
-                     "least reserve factor, knees [-]": stiff.strength.worst.reserve_factor})
-    return in_system(pd.DataFrame(rows), system or job.units)
+        pairs.append((result, stiff))
+    columns = {"build": (None, [result.name for result, _ in pairs]),
+               "knees from the centreline": ("mm", [max(places_mm)] * len(pairs))}
+    for name, unit, value in (("turn", "mrad", lambda one: one.worst_turn_mrad),
+                              ("deflection", "mm", lambda one: max(map(abs, one.plate_deflection_mm))),
+                              ("least reserve factor", "-", lambda one: one.strength.worst.reserve_factor)):
+        columns |= {f"{name}, no knees": (unit, [value(bare) for bare, _ in pairs]),
+                    f"{name}, knees": (unit, [value(stiff) for _, stiff in pairs])}
+    return quantities(system or job.units, columns)
 
 
 def builds(job):
@@ -209,19 +210,20 @@ def inputs(job, system=None):
     DataFrame
         Name, value, unit, known range and where it comes from [-].
     """
-    comparison = _comparison(job)
+    comparison, system = _comparison(job), system or job.units
     case = comparison.transom
-    rows = [(f.name, f"{f.value:g}", f.unit, "-", f.status) for f in case.load.factors]
-    rows += [("net area", f"{case.outline.net_area_m2:.3f}", "m2", "-", "job"),
-             ("clamping window", f"{case.window_low:g} to {case.window_high:g}", "mm", "-", transom_part(job).window.status)]
+    rows = [(f.name, amount(f.value, f.unit, system), f.unit, "-", f.status) for f in case.load.factors]
+    window = " to ".join(amount(end, "mm", system) for end in (case.window_low, case.window_high))
+    rows += [("net area", amount(round(case.outline.net_area_m2, 3), "m2", system, ".3f"), "m2", "-", "job"),
+             ("clamping window", window, "mm", "-", transom_part(job).window.status)]
     for result in comparison.options:
         core = next(layer.core for layer in result.schedule.laid if hasattr(layer, "core"))
         for label, value in (("density", core.density_kg_m3), ("modulus in the plane", core.e_x),
                              ("shear modulus through the thickness", core.g_xz), ("crushing strength", core.compressive_strength)):
-            rows.append((f"{core.name}: {label}", f"{value.typical:g}", value.unit,
-                         known_range(value, None, "metric"), value.status))
+            rows.append((f"{core.name}: {label}", amount(value.typical, value.unit, system), value.unit,
+                         known_range(value, None, system, value.unit), value.status))
     frame = pd.DataFrame(list(dict.fromkeys(rows)), columns=["input", "value", "unit", "known range", "origin"])
-    return in_system(frame, system or job.units)
+    return frame.assign(unit=[unit_words(unit, system) for unit in frame["unit"]])
 
 
 def figure(job, system=None):
@@ -258,9 +260,11 @@ def what_matters(job, system=None):
         One input of one option a row [-].
     """
     frame = pd.concat([sensitivity(r).assign(build=f"option {k}") for k, r in enumerate(_comparison(job).options, 1)],
-                      ignore_index=True)[["build", "input", "stiffness at low end [kN m2/m]",
-                                          "stiffness at high end [kN m2/m]", "swing [%]"]]
-    return in_system(frame, system or job.units)
+                      ignore_index=True)
+    ends = ("stiffness at low end", "stiffness at high end")
+    return quantities(system or job.units, {
+        "build": (None, frame["build"]), "input": (None, frame["input"]),
+        **{name: ("kN m2/m", frame[f"{name} [kN m2/m]"]) for name in ends}, "swing": ("%", frame["swing [%]"])})
 
 
 def models(job, system=None):
@@ -279,9 +283,9 @@ def models(job, system=None):
         One build a row [-].
     """
     pair = {name: _comparison(job, name) for name in ("micromechanics", "small_craft")}
-    frame = pd.DataFrame({"build": [f"option {k}" for k in range(1, len(pair["micromechanics"].options) + 1)]} | {
-        f"{name} [kN m2/m]": [r.ei_up / 1e6 for r in found.options] for name, found in pair.items()})
-    return in_system(frame, system or job.units)
+    return quantities(system or job.units, {
+        "build": (None, [f"option {k}" for k in range(1, len(pair["micromechanics"].options) + 1)]),
+        **{name: ("kN m2/m", [r.ei_up / 1e6 for r in found.options]) for name, found in pair.items()}})
 
 
 def hand_check(job, system=None):
@@ -302,10 +306,11 @@ def hand_check(job, system=None):
     part = transom_part(job)
     if part.screening is None or part.inner_skin is None:
         return pd.DataFrame({"by hand": ["not done: the job file gives no skin moduli ([parts.transom.screening]) or no inner_skin"]})
-    pairs = zip(transom_part(job).options, _comparison(job).options, strict=True)
-    rows = [{"build": f"option {k}", "by hand, no bond lines [kN m2/m]": screening_stiffness(job, option) / 1e6,
-             "full model, same direction [kN m2/m]": result.ei_across / 1e6} for k, (option, result) in enumerate(pairs, 1)]
-    return in_system(pd.DataFrame(rows), system or job.units)
+    options, results = transom_part(job).options, _comparison(job).options
+    return quantities(system or job.units, {
+        "build": (None, [f"option {k}" for k in range(1, len(options) + 1)]),
+        "by hand, no bond lines": ("kN m2/m", [screening_stiffness(job, option) / 1e6 for option in options]),
+        "full model, same direction": ("kN m2/m", [result.ei_across / 1e6 for result in results])})
 
 
 def panel(job, unit_system=None):

@@ -10,7 +10,6 @@ from lamcalc.workbook import style
 
 _KINDS = {"mm": "thickness", "mm2": "section_area", "m2": "area", "kg": "mass", "kg/m3": "density", "N": "force", "MPa": "stress",
           "kN m2/m": "flexural_stiffness_per_width", "degC": "temperature"}
-_NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 _WEIGHTS = re.compile(r"([\d.]+ g/m2) \(([^)]*)\)|([\d.]+ oz/\w+2(?: \+ [\d./]+ oz/\w+2)?) \(([\d.]+ g/m2)\)")
 
 
@@ -41,7 +40,7 @@ def column(values, kind, system):
             for value in np.atleast_1d(values)]
 
 
-def known_range(value, kind, system):
+def known_range(value, kind, system, unit=None):
     """Range in which a catalogue figure is known to lie, as text.
 
     Parameters
@@ -52,6 +51,8 @@ def known_range(value, kind, system):
         Kind of quantity, as in `lamcalc.units`; None for a plain number [-].
     system : {"metric", "us"}
         Unit system [-].
+    unit : str, optional
+        Metric unit of a plain number [-].
 
     Returns
     -------
@@ -64,7 +65,7 @@ def known_range(value, kind, system):
     >>> known_range(catalogue.load().fibre("e_glass").density_kg_m3, "density", "metric")
     '2540 to 2600'
     """
-    low, high = ("" if end is None else f"{end:g}" if kind is None else column(end, kind, system)[0]
+    low, high = ("" if end is None else amount(end, unit, system) if kind is None else column(end, kind, system)[0]
                  for end in (getattr(value, "low", None), getattr(value, "high", None)))
     if low and high:
         return f"{low} to {high}"
@@ -102,86 +103,87 @@ def frame(system, columns):
     return pd.DataFrame(shown)
 
 
-def in_system(data, system):
-    """A table that was made in metric units, in the chosen unit system.
+def quantities(system, columns):
+    """A table of plain numbers in the chosen unit system.
 
     Parameters
     ----------
-    data : DataFrame
-        Metric: the unit stands in brackets at the end of a column's name, or in a column called unit beside value and
-        known range [-].
     system : {"metric", "us"}
         Unit system [-].
+    columns : dict of str to (str or None, sequence)
+        Metric unit (None for text) and values in it, by column name without unit [-].
 
     Returns
     -------
     DataFrame
-        The same in metric; in US units every number with its unit exchanged [-].
+        Metric: the numbers; US: text of four digits where the unit has a counterpart [-].
 
     Examples
     --------
-    >>> import pandas as pd
-    >>> in_system(pd.DataFrame({"deflection [mm]": [25.4]}), "us").to_dict("list")
-    {'deflection [in]': ['1']}
-    >>> in_system(pd.DataFrame({"value": ["41 to 57"], "unit": ["mm"]}), "us").to_dict("list")
-    {'value': ['1.614 to 2.244'], 'unit': ['in']}
+    >>> quantities("us", {"deflection": ("mm", [25.4]), "turn": ("mrad", [2.5])}).to_dict("list")
+    {'deflection [in]': ['1'], 'turn [mrad]': [2.5]}
     """
-    if system == "metric":
-        return data
-    data = data.copy()
-    if "unit" in data.columns:
-        for name in {"value", "known range"} & set(data.columns):
-            data[name] = [_us(text, unit) for text, unit in zip(data[name], data["unit"], strict=True)]
-        data["unit"] = [_us_unit(unit) for unit in data["unit"]]
-    for name in data.columns:
-        unit = re.search(r"\[([^]]*)\]$", name)
-        if unit and unit[1] in _KINDS:
-            data[name] = [_us(value, unit[1]) for value in data[name]]
-    return data.rename(columns=lambda name: re.sub(r"\[([^]]*)\]$", lambda unit: f"[{_us_unit(unit[1])}]", name))
+    import pandas as pd
+
+    shown = {}
+    for name, (unit, values) in columns.items():
+        told = system == "us" and unit in _KINDS
+        shown[name if unit is None else f"{name} [{unit_words(unit, system)}]"] = [
+            amount(value, unit, system) for value in values] if told else list(values)
+    return pd.DataFrame(shown)
 
 
-def told_limit(text, system):
-    """A limit in words, "5 mm (4-6)" at its end, in the chosen unit system.
+def unit_words(unit, system):
+    """A metric unit in the chosen unit system.
 
     Parameters
     ----------
-    text : str
-        Metric words [-].
+    unit : str
+        Metric unit [-].
     system : {"metric", "us"}
         Unit system [-].
 
     Returns
     -------
     str
-        The same; in US units figure, range and unit exchanged where there is a counterpart [-].
+        Its counterpart; the same where there is none [-].
 
     Examples
     --------
-    >>> told_limit("laminate laid in one session: 5 mm (4-6)", "us")
-    'laminate laid in one session: 0.1969 in (0.1575-0.2362)'
+    >>> unit_words("mm", "us"), unit_words("mrad", "us")
+    ('in', 'mrad')
     """
-    found = re.fullmatch(r"(.*: )([\d.]+) (\S+?)(?: \(([\d.]+)-([\d.]+)\))?", text)
-    if system == "metric" or not found or found[3] not in _KINDS:
-        return text
-    value, low, high = (part and _us(part, found[3]) for part in found.group(2, 4, 5))
-    return f"{found[1]}{value} {_us_unit(found[3])}" + (f" ({low}-{high})" if low else "")
+    return units.unit_label(_KINDS[unit], system) if system == "us" and unit in _KINDS else unit
 
 
-def _us_unit(unit):
-    return units.unit_label(_KINDS[unit], "us") if unit in _KINDS else unit
+def amount(value, unit, system, style="g"):
+    """A number without its unit, as text.
 
+    Parameters
+    ----------
+    value : float
+        Value [as `unit` says].
+    unit : str
+        Metric unit [-].
+    system : {"metric", "us"}
+        Unit system [-].
+    style : str
+        How it is written in metric [-].
 
-def _us(value, unit):
-    if unit not in _KINDS:
-        return value
-    kind = _KINDS[unit]
+    Returns
+    -------
+    str
+        Four digits where it is converted [-].
 
-    def told(number):
-        inside = units.from_system(float(number[0]), kind, "metric")
-        found = units.to_system(inside, kind, "us")
-        return f"{found:.0f}" if abs(found) >= 1e4 else f"{found:.4g}"
-
-    return _NUMBER.sub(told, str(value))
+    Examples
+    --------
+    >>> amount(41.0, "mm", "us"), amount(41.0, "mm", "metric"), amount(0.84, "m2", "metric", ".3f")
+    ('1.614', '41', '0.840')
+    """
+    if system == "metric" or unit not in _KINDS:
+        return f"{value:{style}}"
+    found = float(units.to_system(units.from_system(float(value), _KINDS[unit], "metric"), _KINDS[unit], "us"))
+    return f"{found:.0f}" if abs(found) >= 1e4 else f"{found:.4g}"
 
 
 def fabric_name(name, system):

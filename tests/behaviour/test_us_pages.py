@@ -9,6 +9,7 @@ from lamcalc.mechanics.margins import design_factor
 from lamcalc.parts.layer_strength import WorstLayer, layer_margin
 from lamcalc.schedule import CoreLayer, layer_name
 from lamcalc.shop import job as jobs
+from lamcalc.shop import limits
 from lamcalc.shop.answer import comparison_page
 from lamcalc.shop.handover import handover_page
 from lamcalc.shop.job_pages import job_pages
@@ -123,3 +124,15 @@ def test_a_margin_name_is_told_in_either_system_and_stays_the_metric_text():
     assert margin.name == "core: meranti marine plywood, 12.7 mm, transverse tension" and margin.name.startswith("core: ")
     assert check_name(margin, "us") == "core: transverse tension of meranti marine plywood, 0.5 in"
     assert check_name(margin) == "core: transverse tension of meranti marine plywood, 12.7 mm"
+
+
+def test_limits_and_their_ranges_are_told_in_either_system():
+    assert str(limits.SESSION_THICKNESS) == limits.SESSION_THICKNESS.words
+    assert str(limits.SESSION_THICKNESS).startswith("laminate laid in one session: 5 mm (4-6) [common practice: ")
+    told_in_us = {name: told(limit.words, "us").partition(" [")[0] for name, limit in vars(limits).items()
+                  if isinstance(limit, limits.Limit)}
+    assert told_in_us["SESSION_THICKNESS"] == "laminate laid in one session: 0.1969 in (0.1575-0.2362)"
+    assert told_in_us["TEMPERATURE_FLOOR"] == "lowest laminating temperature: 59 degF (59-64.4)"
+    assert told_in_us["WET_OUT_RATE"] == "wet-out rate of one person: 0.2205 lb/min (0.1102-0.3307)"
+    kept = {"BURN_OFF_MASS", "FILLET_HEAVY"}  # weighed in grams by its standard everywhere; trade weight of a roving
+    assert {name for name, words in told_in_us.items() if lonely([words]) and "for 10 degC" not in words} == kept
