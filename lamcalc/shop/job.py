@@ -27,7 +27,7 @@ from lamcalc.shop.job_text import END_MARK, MOST_BYTES, decode, read
 
 __all__ = [
     "Job", "JobError", "Problem", "catalogue", "changed_on_disk", "discard_recovery", "in_use", "load", "load_demo",
-    "make_folder", "new", "own_materials_path", "previous_path", "prices", "read_recovery", "recovery_path",
+    "make_folder", "new", "own_materials_mark", "own_materials_path", "previous_path", "prices", "read_recovery", "recovery_path",
     "safe_file_name", "save", "schedule", "update", "use", "write_bytes", "write_files", "write_recovery", "write_text",
 ]
 DEMO = "coaching_launch.toml"
@@ -66,6 +66,36 @@ def _digest(data):
     return hashlib.sha256(data).hexdigest()
 
 
+def _placed(job, path, disk):
+    """The job with its file, the fingerprint of that file, and that of the own materials beside it."""
+    job._source_path, job._disk = path, disk
+    job._own = own_materials_mark(job)
+    return job
+
+
+def own_materials_mark(job):
+    """Fingerprint of the job's own materials as their file holds them now.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    str or None
+        Another one when the file has changed; None if there is none that can be read [-].
+
+    Examples
+    --------
+    >>> own_materials_mark(load_demo()) is None
+    True
+    """
+    with suppress(InputError, OSError):  # whoever uses the materials tells what is wrong with the file
+        path = own_materials_path(job)
+        return None if path is None else _digest(_read_bytes(path))
+
+
 def load(path):
     """Load and check a job file.
 
@@ -95,9 +125,7 @@ def load(path):
     """
     path = _as_path(path)
     data = _read_bytes(path)
-    job = read(decode(data, path.name), path.name)
-    job._source_path, job._disk = path, _digest(data)
-    return job
+    return _placed(read(decode(data, path.name), path.name), path, _digest(data))
 
 
 def load_demo():
@@ -414,7 +442,7 @@ def save(job, path=None):
         if before is not None:
             _put(_target(previous_path(path)), before)
         _put(path, data)
-    saved._source_path, saved._disk, saved._migrated_from = path, _digest(data), None
+    _placed(saved, path, _digest(data))._migrated_from = None
     with suppress(OSError):  # the job is safe; a copy that stays is older than the file and is not offered
         discard_recovery(path)
         if isinstance(job, Job) and job.source_path is None:
@@ -480,8 +508,8 @@ def update(job, changes):
         changed = read(edited(job.text, changes), job.source_path.name if job.source_path else "the job", marked=False)
     except JobError as problem:
         raise JobError(problem.source, problem.problems, entered=True) from None
-    changed._source_path, changed._disk, changed._migrated_from = job.source_path, job._disk, job.migrated_from
-    return changed
+    changed._migrated_from = job.migrated_from
+    return _placed(changed, job.source_path, job._disk)
 
 
 def recovery_path(job):
@@ -574,8 +602,7 @@ def read_recovery(job):
         if saved == data or copy.stat().st_mtime_ns < path.stat().st_mtime_ns:
             return None
     found = read(decode(data, copy.name), copy.name)
-    found._source_path, found._disk = path, None if saved is None else _digest(saved)
-    return found
+    return _placed(found, path, None if saved is None else _digest(saved))
 
 
 def discard_recovery(job):

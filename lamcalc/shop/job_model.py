@@ -86,6 +86,7 @@ class Job(Record):
     _text: str = PrivateAttr("")
     _source_path: object = PrivateAttr(None)
     _disk: object = PrivateAttr(None)
+    _own: object = PrivateAttr(None)  # what the own materials hold: with others it is another job, and nothing kept fits
     _migrated_from: object = PrivateAttr(None)
 
     @property
