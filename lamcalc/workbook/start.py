@@ -10,6 +10,7 @@ from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
 from lamcalc.units import told_problem
 from lamcalc.workbook import style
+from lamcalc.workbook.controls import keep_keys
 from lamcalc.workbook.turns import one_at_a_time
 
 _before = {}  # what the names that the running cell assigns stood for before it
@@ -214,7 +215,7 @@ def write_button(words, tip, act):
 
     Examples
     --------
-    >>> button, said = write_button("Write", "a file", lambda: "1 file written").children
+    >>> button, said = write_button("Write", "a file", lambda: "1 file written").children[:2]
     >>> button.click()
     >>> said.value
     '<p>1 file written</p>'
@@ -230,4 +231,4 @@ def write_button(words, tip, act):
             said.value = problem_html(problem)
 
     button.on_click(pressed)
-    return widgets.VBox([button, said])
+    return keep_keys(widgets.VBox([button, said]))

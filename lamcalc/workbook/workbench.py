@@ -3,6 +3,7 @@
 import ipywidgets as widgets
 
 from lamcalc.shop.job_schedule import first_schedule
+from lamcalc.workbook.controls import keep_keys
 from lamcalc.workbook.editor import schedule_editor
 from lamcalc.workbook.job_bar import JobState, job_bar
 from lamcalc.workbook.turns import one_at_a_time
@@ -31,7 +32,7 @@ class Workbench:
         self.bar = job_bar(self.state)
         self.choice = widgets.Dropdown(description="Schedule", layout=widgets.Layout(width="40em", max_width="100%"))
         self.place, self.editor, self._job_name = widgets.VBox(), None, None
-        self.box = widgets.VBox([self.bar.box, self.choice, self.place])
+        self.box = keep_keys(widgets.VBox([self.bar.box, self.choice, self.place]))
         self._offer(name)
         self.choice.observe(lambda _change: self._open(), "value")
         self.state.observe(lambda _change: self._job_changed(), "job")
@@ -89,6 +90,6 @@ def workbench(job, name=None):
     --------
     >>> from lamcalc.shop.job import load_demo
     >>> len(workbench(load_demo()).box.children)
-    3
+    4
     """
     return Workbench(job, name)
