@@ -17,9 +17,19 @@ from lamcalc.workbook.panel import Part, alarm, joined
 from lamcalc.workbook.turns import one_at_a_time
 
 _LABEL = {"description_width": "9em"}
-_FIELD = {"width": "34em", "max_width": "100%"}  # not a Layout: whoever shares one hides with the others
+_FIELD = {"width": "46em", "max_width": "100%"}  # not a Layout: whoever shares one hides with the others
 _KINDS = {"ply": ("reinforcement", "resin", "process", "angle_deg", "mat_side", "count"),
-          "core": ("core", "thickness_mm", "angle_deg", "count"), "bond": ("reinforcement", "resin")}
+          "core": ("core", "thickness_mm", "angle_deg", "count"), "bond": ("reinforcement", "resin"),
+          "solid": ("thickness_mm",), "coat": ("thickness_mm",)}
+# values of a layer that overrule the catalogue, and the field whose record they were measured on: they go with it
+_CORE_OWN = ("density_kg_m3", "e_mpa", "e2_mpa", "g_mpa", "crush_mpa", "shear_strength_mpa")
+_PLY_OWN = ("glass_fraction", "thickness_mm")
+_OWN = {"core": _CORE_OWN, "ply": _PLY_OWN}
+_TIED = {"core": (*_CORE_OWN, "status"), "reinforcement": _PLY_OWN, "process": _PLY_OWN}
+_OWN_WORDS = {"density_kg_m3": ("density", "density"), "e_mpa": ("stiffness along", "modulus"),
+              "e2_mpa": ("stiffness across", "modulus"), "g_mpa": ("shear stiffness", "modulus"),
+              "crush_mpa": ("crushing strength", "stress"), "shear_strength_mpa": ("shear strength", "stress"),
+              "glass_fraction": ("glass content", "fraction"), "thickness_mm": ("thickness of one layer", "thickness")}
 
 
 class ScheduleEditor:
@@ -44,14 +54,14 @@ class ScheduleEditor:
         self.state, self.name, self._on_change, self._quiet = state, name, on_change, False
         self._answers = ahead.Answers()
         self.layers = widgets.Select(description="Layers", rows=8, layout=_FIELD, style=_LABEL)
-        self.fields = self._make_fields()
+        self.fields, self.hint = self._make_fields(), widgets.HTML()
         self.buttons = {words: widgets.Button(description=words, tooltip=tip) for words, tip in (
             ("Add ply", "a ply like the marked one, or mat, after it"), ("Add core", "a core after the marked layer"),
             ("Copy", "the marked layer once more, after it"), ("Remove", "take the marked layer out"),
             ("Earlier", "move the marked layer towards the first"), ("Later", "move the marked layer towards the last"),
             ("Undo", "take the last change back"))}
         acts = (self._add_ply, self._add_core, self._copy, self._remove, lambda: self._move(-1), lambda: self._move(1),
-                self.state.undo)
+                self._undo)
         for button, act in zip(self.buttons.values(), acts):
             button.on_click(lambda _button, act=act: self._try(act))
         self.own = widgets.Text(description="Own materials", placeholder="file beside the job, such as own_materials.toml",
@@ -71,7 +81,7 @@ class ScheduleEditor:
         state.unit_system.observe(self._follow, "system")
         wrap = widgets.Layout(flex_flow="row wrap")
         left = widgets.VBox([self.layers, widgets.HBox(list(self.buttons.values()), layout=wrap), *self.fields.values(),
-                             self.own])
+                             self.hint, self.own])
         above, beside, below = (view for view, _parts in self._views)
         self.sure = HowSure(lambda _: laminate_model(jobs.schedule(self.state.job, self.name)))
         self.sure.button.on_click(lambda _button: self._asked())
@@ -192,12 +202,30 @@ class ScheduleEditor:
         self.state.change(changes)
 
     def _set(self, key, value):
-        self.state.change(self._entry(key, value))
+        entry, changes = self.entries[self._place], self._entry(key, value)
+        self.state.change(changes)
         if self._on_change:
             self._on_change(self.state.job)
+        if len(changes) > 1:
+            self._say(f"Taken out with it: {_own_words(entry, self.state.unit_system.system)}, own figures of what was there "
+                      "before. The catalogue's count now; Undo brings them back.")
 
     def _entry(self, key, value):
-        return {f"schedules.{self.name}.layers[{self._place}].{key}": value}
+        """Change of a field, without the own figures of the record that it replaces."""
+        layer, entry = f"schedules.{self.name}.layers[{self._place}]", self.entries[self._place]
+        gone = [] if value == getattr(entry, key) else [one for one in _TIED.get(key, ()) if getattr(entry, one, None) is not None]
+        return {f"{layer}.{key}": value, **{f"{layer}.{one}": None for one in gone}}
+
+    def _undo(self):
+        before = self.state.job.schedules
+        self.state.undo()
+        after = self.state.job.schedules
+        other = [entry.title or name.replace("_", " ") for name, entry in after.items() if entry != before.get(name)]
+        if other and before.get(self.name) == after.get(self.name):
+            self._say(f"Taken back in another schedule: {', '.join(other)}.")
+
+    def _say(self, words):
+        self.problem.value = f"<p>{html.escape(words)}</p>"
 
     _place = 0
 
@@ -236,7 +264,7 @@ class ScheduleEditor:
     def _shown(self, job):
         """Sentence, drawing, table and findings of the schedule in a job, remembered or made; the job first."""
         system = self.state.unit_system.system
-        return self._answers.of((id(job), system), lambda: (job, *self._made(job, system)))
+        return self._answers.of((id(job), jobs.own_materials_mark(job), system), lambda: (job, *self._made(job, system)))
 
     def _made(self, job, system):
         schedule = jobs.schedule(job, self.name)
@@ -249,7 +277,10 @@ class ScheduleEditor:
     def _fill(self, shop):
         entries = self.entries
         names = {"ply": shop.reinforcements, "bond": shop.reinforcements, "core": shop.cores}
-        words = [(f"{k + 1}. {_layer_words(one, names)}", k) for k, one in enumerate(entries)]
+        # numbers as in the drawing and the findings, where every layer counts as often as it is laid
+        last = np.cumsum([_times(self.state.job, one) for one in entries]).tolist()
+        numbers = [f"{low}" if low == high else f"{low}-{high}" for low, high in zip([1, *(n + 1 for n in last)], last)]
+        words = [(f"{number}. {self._layer_words(one, names)}", k) for k, (number, one) in enumerate(zip(numbers, entries))]
         place = min(self._place, len(entries) - 1)
         with self.layers.hold_sync():
             if tuple(words) != tuple(self.layers.options):
@@ -284,17 +315,52 @@ class ScheduleEditor:
                         if key == "thickness_mm" else value
         finally:
             self._quiet = False
+        hint = self._hint_words(entry)
+        self.hint.value = f'<p style="line-height:1.3;max-width:46em">{html.escape(hint)}</p>' if hint else ""
+
+    def _hint_words(self, entry):
+        """What counts for the marked layer although no field shows it."""
+        system = self.state.unit_system.system
+        if entry.kind == "include":
+            return f"To change these layers choose the schedule '{self._title(entry.schedule)}' above."
+        if entry.kind == "solid":
+            return f"Stiffness along {units.show(entry.e_mpa, 'modulus', system)}; the rest of it stands in the job file."
+        if getattr(entry, "putty_thickness_mm", 0):
+            return f"Besides, {units.show(entry.putty_thickness_mm, 'thickness', system)} of putty; its figures stand in the job file."
+        own = _own_words(entry, system)
+        return f"Own figures of the job file overrule the catalogue: {own}. Another choice above takes them out." if own else ""
+
+    def _title(self, name):
+        found = self.state.job.schedules.get(name)
+        return (found.title if found else "") or name.replace("_", " ")
+
+    def _layer_words(self, entry, names):
+        """A layer in the list; what tells two layers of one material apart stands before a name that may be cut."""
+        if entry.kind == "include":
+            return f"all of '{self._title(entry.schedule)}'"
+        if entry.kind in names:
+            key = getattr(entry, "core", None) or entry.reinforcement
+            name = names[entry.kind][key].name if key in names[entry.kind] else key
+            many = f"{entry.count} x " if getattr(entry, "count", 1) > 1 else ""
+            angle = f"turned {entry.angle_deg:g} deg: " if getattr(entry, "angle_deg", 0) else ""
+            name = many + angle + ("bond: " if entry.kind == "bond" else "") + name
+        else:
+            name = "gel coat" if entry.kind == "coat" else entry.name
+        thick = getattr(entry, "thickness_mm", None)
+        return name if thick is None else f"{units.show(thick, 'thickness', self.state.unit_system.system)} {name}"
 
 
-def _layer_words(entry, names):
-    if entry.kind in names:
-        key = getattr(entry, "core", None) or entry.reinforcement
-        name = names[entry.kind][key].name if key in names[entry.kind] else key
-        angle = f" at {entry.angle_deg:g} deg" if getattr(entry, "angle_deg", 0) else ""
-        many = f"{entry.count} x " if getattr(entry, "count", 1) > 1 else ""
-        return many + ("bond: " if entry.kind == "bond" else "") + name + angle
-    return {"coat": "gel coat", "include": f"all of {getattr(entry, 'schedule', '')}"}.get(
-        entry.kind, getattr(entry, "name", entry.kind))
+def _times(job, entry):
+    """How many rows of the schedule's table an entry of the job file makes."""
+    if entry.kind == "include":
+        return sum(_times(job, one) for one in job.layers(entry.schedule))
+    return getattr(entry, "count", 1) + (getattr(entry, "putty_thickness_mm", 0) > 0)
+
+
+def _own_words(entry, system):
+    """Figures of a layer that overrule the catalogue."""
+    own = [(*_OWN_WORDS[name], getattr(entry, name)) for name in _OWN.get(entry.kind, ()) if getattr(entry, name) is not None]
+    return ", ".join(f"{words} {units.show(value, kind, system)}" for words, kind, value in own)
 
 
 def _words(schedule, found, system):

@@ -95,7 +95,7 @@ class JobState(traitlets.HasTraits):
         """
         job = self.job
         # the answer holds the job before too, so that no other job can get its number
-        return self._changed.of((id(job), repr(changes)), lambda: (job, jobs.update(job, changes)))[1]
+        return self._changed.of((id(job), jobs.own_materials_mark(job), repr(changes)), lambda: (job, jobs.update(job, changes)))[1]
 
     @property
     def can_undo(self):

@@ -4,6 +4,7 @@ import pytest
 
 from lamcalc import units
 from lamcalc.shop import job as jobs
+from lamcalc.workbook import page_transom
 from lamcalc.workbook.editor import schedule_editor
 from lamcalc.workbook.job_bar import JobState
 
@@ -124,7 +125,8 @@ def test_each_layer_shows_the_fields_it_has(tmp_path, monkeypatch):
         for place, layer in enumerate(entry.layers):
             kinds.setdefault(layer.kind, (name, place))
     expected = {"ply": ["reinforcement", "resin", "process", "mat_side", "angle_deg", "count"],
-                "core": ["core", "angle_deg", "thickness_mm", "count"], "bond": ["reinforcement", "resin"], "include": []}
+                "core": ["core", "angle_deg", "thickness_mm", "count"], "bond": ["reinforcement", "resin"], "include": [],
+                "coat": ["thickness_mm"], "solid": ["thickness_mm"]}
     assert set(expected) <= set(kinds)
     for kind, fields in expected.items():
         name, place = kinds[kind]
@@ -132,3 +134,118 @@ def test_each_layer_shows_the_fields_it_has(tmp_path, monkeypatch):
         editor.layers.value = place
         assert sorted(visible(editor)) == sorted(fields)
         assert editor.layers.layout.display != "none" and editor.own.layout.display != "none"
+
+
+def editor_of(name, *changes):
+    """Editor of a schedule of the demo with some fields changed."""
+    job = jobs.load_demo()
+    return schedule_editor(jobs.update(job, dict(changes)) if changes else job, name)
+
+
+def test_another_core_does_not_count_with_the_figures_of_the_one_before(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    editor = editor_of("transom_plywood")
+    place = next(k for k, entry in enumerate(editor.entries) if entry.kind == "core")
+    editor.layers.value = place
+    assert editor.entries[place].own and "stiffness along 6.200 GPa" in editor.hint.value
+    before = editor.state.job.text
+    editor.fields["core"].value = "pvc_60"
+    assert editor.entries[place].own == {} and "density 580 kg/m3" in editor.problem.value
+    from lamcalc.materials import catalogue
+
+    layer = jobs.schedule(editor.state.job, "transom_plywood").layers
+    core = next(one.core for one in layer if getattr(one, "core", None) is not None)
+    assert core == catalogue.load().core("pvc_60")
+    assert editor.hint.value == ""
+    editor.buttons["Undo"].click()
+    assert editor.state.job.text == before and editor.problem.value == ""
+
+
+@pytest.mark.parametrize("own", [("thickness_mm", 1.9), ("glass_fraction", 0.28)])
+def test_another_fabric_does_not_keep_what_was_measured_on_the_one_before(tmp_path, monkeypatch, own):
+    monkeypatch.chdir(tmp_path)
+    path = f"schedules.{SKIN}.layers[0]."
+    editor, plain = editor_of(SKIN, (path + own[0], own[1])), editor_of(SKIN)
+    assert "Own figures" in editor.hint.value
+    for one in (editor, plain):
+        one.fields["reinforcement"].value = "ud_400"
+    assert getattr(editor.entries[0], own[0]) is None and "Taken out" in editor.problem.value
+    assert editor.numbers.value == plain.numbers.value
+    editor = editor_of(SKIN, (path + own[0], own[1]))
+    editor.fields["count"].value = 2  # what has nothing to do with it leaves it
+    assert getattr(editor.entries[0], own[0]) == own[1]
+
+
+def test_the_list_counts_layers_as_drawing_and_findings_do(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    for name in jobs.load_demo().schedules:
+        editor = editor_of(name)
+        numbers = [words.split(".")[0] for words, _place in editor.layers.options]
+        assert numbers[-1].split("-")[-1] == str(len(jobs.schedule(editor.state.job, name).laid)), name
+    editor = editor_of("transom_cast")
+    assert [words.split(".")[0] for words, _place in editor.layers.options] == ["1", "2", "3", "4", "5", "6", "7-11"]
+    assert editor_of(SKIN).layers.options[2][0].startswith("3-4. 2 x stitched")
+
+
+def test_the_list_tells_layers_of_one_material_apart(editor):
+    editor.layers.value = 1
+    editor.fields["angle_deg"].value = 45.0
+    assert editor.layers.options[1][0].startswith("2. turned 45 deg: stitched biaxial 0/90")
+    editor.buttons["Add core"].click()
+    assert editor.layers.options[2][0].startswith("3. 12.00 mm ")
+    editor.switch.value = "us"
+    assert editor.layers.options[2][0].startswith("3. 0.472 in ")
+
+
+def test_the_thickness_of_a_coat_and_of_a_kept_skin_can_be_changed(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    editor = editor_of("transom_cast")
+    for place in (0, 1):
+        editor.layers.value = place
+        editor.fields["thickness_mm"].value = 3.25
+        assert editor.entries[place].thickness_mm == 3.25 and editor.problem.value == ""
+    editor.layers.value = 6
+    assert "choose the schedule" in editor.hint.value
+
+
+def test_undo_says_where_it_took_something_back(editor):
+    state = editor.state
+    other = schedule_editor(state, "stringer_crown")
+    other.buttons["Copy"].click()
+    editor.buttons["Undo"].click()
+    assert "Crown cap" in editor.problem.value and not state.unsaved
+
+
+def test_own_materials_changed_in_their_file_count_at_once(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    text = jobs.load_demo().text.replace('units = "metric"', 'units = "metric"\nown_materials = "own.toml"', 1)
+    (tmp_path / "launch.toml").write_text(text, encoding="utf-8")
+
+    def own(density):
+        (tmp_path / "own.toml").write_text(
+            '[[source]]\nid = "OWN"\ncitation = "Own sheet"\nstatus = "source seen"\n[[resin]]\nid = "iso_polyester"\n'
+            'name = "isophthalic polyester"\nfamily = "polyester"\ncure = "peroxide"\n'
+            f'density_kg_m3 = {density}\ne_mpa = 3400\nstatus = "assumed"\nsource = "OWN"\n', encoding="utf-8")
+
+    own(1200)
+    editor = schedule_editor(jobs.load(tmp_path / "launch.toml"), SKIN)
+    editor.fields["reinforcement"].value = "ud_400"
+    light = editor.sentence.value
+    editor.buttons["Undo"].click()
+    own(1500)
+    editor.fields["reinforcement"].value = "ud_400"
+    assert editor.sentence.value != light
+    check_shown(editor)
+
+
+def test_a_job_is_another_one_when_its_own_materials_have_changed(tmp_path):
+    """Answers are kept by job: after Run All Cells none may come from the materials as they were."""
+    text = jobs.load_demo().text.replace('units = "metric"', 'units = "metric"\nown_materials = "own.csv"', 1)
+    (tmp_path / "launch.toml").write_text(text, encoding="utf-8")
+    head = ("record,id,name,family,cure,density_kg_m3,density_kg_m3_low,density_kg_m3_high,e_mpa,status,source\n"
+            "resin,iso_polyester,isophthalic polyester,polyester,peroxide,1210,1190,1230,{},assumed,MEMORY\n")
+    shown = []
+    for modulus in (3400, 1500, 3400):
+        (tmp_path / "own.csv").write_text(head.format(modulus), encoding="utf-8")
+        shown.append(page_transom.table(jobs.load(tmp_path / "launch.toml"), full=True).to_csv())
+    assert shown[0] == shown[2] != shown[1]
