@@ -191,21 +191,20 @@ class DossierPage:
         Returns
         -------
         tuple of CheckRow
-            Rows in the order of the files [-].
+            Rows in the order of the files; none where rows that do not agree are asked for and all agree [-].
 
         Raises
         ------
         InputError
-            If no row passes.
+            If no row passes the other filters.
         """
         wanted = word.strip().lower()
         found = tuple(row for row in self.rows if (
             topic in (ALL, row.file, topic_of(row)) and status in (ALL, group_of(row.status))
-            and {"noted": bool(row.note), "differs": not row.agrees}.get(special, True)
-            and wanted in " ".join((row.id, topic_of(row), row.quantity, row.source, row.note)).lower()))
+            and (row.note or special != "noted") and wanted in " ".join((row.id, topic_of(row), row.quantity, row.source, row.note)).lower()))
         if not found:
             raise InputError("filters", "must leave a row [-]", word or special, "choose 'all' or another word")
-        return found
+        return tuple(row for row in found if not row.agrees) if special == "differs" else found
 
     def panel(self):
         """Live panel: filter the rows.
@@ -227,6 +226,8 @@ class DossierPage:
 
 
 def _words(rows, _system):
+    if not rows:
+        return "Every row that passes the other filters agrees: there is none to show."
     agree = sum(row.agrees for row in rows)
     return f"{len(rows)} row{'' if len(rows) == 1 else 's'}: {agree} agree, {len(rows) - agree} do not."
 

@@ -180,7 +180,7 @@ class TakeOffPage:
 
     @cached_property
     def _fabrics(self):
-        return [(f"{part.title}: {fabric.name}", (name, k)) for name, part in self.found.parts.items()
+        return [(f"{fabric.name}: {part.title}", (name, k)) for name, part in self.found.parts.items()
                 for k, fabric in enumerate(part.fabrics)]
 
     def panel(self, unit_system=None):
@@ -215,26 +215,27 @@ class TakeOffPage:
         Returns
         -------
         dict
-            Fabric, metres to buy, resin that stays and resin to buy [m, kg].
+            Fabric, its area with the allowance, metres to buy, resin that stays and resin to buy [m2, m, kg].
         """
         part = self.found.parts[fabric[0]]
         one = part.fabrics[fabric[1]]
         metres = one.metres(glass_loss)
         stays = part.resin_in_laminate_kg("laminate", "tabbing", "crown", "laps")
-        return {"fabric": one, "metres": metres, "stays": stays, "buys": stays * (1 + resin_loss), "title": part.title}
+        return {"fabric": one, "wanted": (one.net_m2 + one.lap_m2) * (1 + glass_loss), "metres": metres, "stays": stays, "buys": stays * (1 + resin_loss), "title": part.title}
 
 
 def _words(found, system):
     plan = units.show(found["fabric"].plan.length_mm, "length", system)
     length = units.show(1e3 * found["metres"], "length", system)
     why = "the cutting plan decides" if 1e3 * found["metres"] <= found["fabric"].plan.length_mm * (1 + 1e-9) else "the allowance decides"
-    return (f"{found['title']}: buy {length} of this fabric; the plan uses {plan}, so {why}. Its laminate holds "
+    return (f"{found['title']}: buy {length} of {found['fabric'].name}; the plan uses {plan}, so {why}. Its laminate holds "
             f"{units.show(found['stays'], 'mass', system)} of resin; mix and buy {units.show(found['buys'], 'mass', system)}.")
 
 
 def _numbers(found, system):
     fabric = found["fabric"]
     rows = [("in the schedule", fabric.net_m2, "area"), ("double in laps", fabric.lap_m2, "area"),
+            ("both with the allowance", found["wanted"], "area"),
             ("off the roll", found["metres"] * fabric.plan.width_mm / 1e3, "area"),
             ("resin in the part's laminate, laps included", found["stays"], "mass"), ("resin to buy for it", found["buys"], "mass")]
     return pd.DataFrame([(words, units.show(value, kind, system)) for words, value, kind in rows], columns=["amount", "value"])

@@ -344,7 +344,7 @@ def panel(job, unit_system=None):
                                     engine.trailering_factor),
     }
     return Panel(controls, lambda **values: transom_variant(job, values.pop("option"), **values), words=_words,
-                 table=_panel_table, picture=TransomPicture(), unit_system=unit_system or UnitSystem(system=job.units),
+                 table=_panel_table, picture=TransomPicture("this build"), unit_system=unit_system or UnitSystem(system=job.units),
                  sure=HowSure(lambda found: _model(found, job.waste.resin)))
 
 

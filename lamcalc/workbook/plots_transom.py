@@ -56,13 +56,19 @@ def _stiffness(comparison):
 class TransomPicture:
     """The transom, and the bending stiffness of its builds split into skins and core, in one reused figure.
 
+    Parameters
+    ----------
+    only : str, optional
+        What stands under the bar of the one build shown; builds are counted as options if not given [-].
+
     Examples
     --------
     >>> TransomPicture().figure.get_size_inches().tolist()
     [9.2, 3.6]
     """
 
-    def __init__(self):
+    def __init__(self, only=None):
+        self._only = only
         self.figure, axes = style.new_figure(9.2, 3.6, columns=2)
         self.figure.subplots_adjust(left=0.08, right=0.98, bottom=0.16, top=0.9, wspace=0.24)
         self.axes, self._height = axes[0], None
@@ -81,7 +87,8 @@ class TransomPicture:
         cores = bars.bar(place, 0.0, 0.6, color=style.COLOURS["ochre"], edgecolor=ink, hatch="..", label="core")
         original = bars.axhline(0.0, color=style.COLOURS["brick"], ls="--", lw=1.4)
         numbers = [bars.text(x, 0.0, "", ha="center", va="bottom", fontsize=9, bbox=style.WHITE) for x in place]
-        bars.set_xticks(place, ["original"] + [f"option {k}" for k in range(1, count)], fontsize=9)
+        names = [f"option {k}" for k in range(1, count)] if self._only is None else [self._only]
+        bars.set_xticks(place, ["original", *names], fontsize=9)
         self._height = RunningScale.along(bars)
         bars.set_ylabel("stiffness over the original [-]")
         bars.set_title("bending stiffness, the smaller of both directions", fontsize=10)

@@ -109,7 +109,7 @@ def test_filters(page):
     assert panel.numbers.value.count("<tr>") == 2 and "13350" in panel.numbers.value
     before = panel.image.value
     panel.controls["special"].widget.value = "differs"
-    assert "or another word" in panel.problem.value and panel.numbers.value == "" != before
+    assert "none to show" in panel.sentence.value and panel.numbers.value.count("<tr>") == 1 and panel.image.value != before
 
 
 def test_a_whole_file_can_be_chosen(page):
@@ -137,3 +137,11 @@ def test_the_panel_shows_every_part_once_rows_before_dots_and_no_unit_switch(pag
         assert part.value and panel.view.value.count(part.value) == 1
     assert panel.view.value.index("<table") < panel.view.value.index("<img")
     assert any("data-lm-suppress-shortcuts" in getattr(child, "value", "") for child in children if hasattr(child, "value"))
+
+
+def test_no_row_that_disagrees_is_good_news_and_no_error(page):
+    panel = page.panel()
+    panel.controls["special"].widget.value = "differs"
+    assert panel.problem.value == "" and "agrees" in panel.sentence.value
+    panel.controls["word"].widget.value = "no such word"
+    assert "must leave a row" in panel.problem.value

@@ -33,4 +33,4 @@ def test_every_control_keeps_its_keys(shown, tmp_path, monkeypatch):
     assert found
     assert [control.description for control, kept in found if not kept] == []
     box = shown(jobs.load_demo())
-    assert any("data-lm-suppress-shortcuts" in getattr(child, "value", "") for child in box.children)
+    assert any("data-lm-suppress-shortcuts" in str(getattr(child, "value", "")) for child in box.children)

@@ -85,6 +85,17 @@ def test_allowances_move_what_is_bought_and_not_what_stays(demo, system):
     fabric = part.fabrics[0]
     least = (fabric.net_m2 + fabric.lap_m2) * 1.5 / fabric.plan.width_mm * 1e6
     assert units.show(max(least, fabric.plan.length_mm), "length", system) in panel.sentence.value
+    # the allowance shows even where the cutting plan decides
+    assert units.show((fabric.net_m2 + fabric.lap_m2) * 1.5, "area", system) in panel.numbers.value
+
+
+def test_the_sentence_names_the_fabric_and_the_list_begins_with_it(demo):
+    page = TakeOffPage(demo)
+    panel = page.panel()
+    for words, (name, place) in panel.controls["fabric"].widget.options:
+        panel.controls["fabric"].widget.value = name, place
+        fabric = page.found.parts[name].fabrics[place].name
+        assert f"of {fabric};" in panel.sentence.value and words.startswith(fabric)
 
 
 def test_turning_a_mat_side_is_found_at_its_layer(demo):

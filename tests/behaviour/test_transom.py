@@ -217,3 +217,13 @@ def test_switching_units_moves_no_slider_of_the_panel(job):
     assert "1.917" in shown.numbers.value
     shown.switch.value = "metric"
     assert thrust.widget is metric and metric.value == pytest.approx(2600)
+
+
+def test_the_bar_of_the_panel_bears_no_number_of_an_option(job):
+    """The panel shows one build, whichever is chosen: the figures beside it call it 'this build'."""
+    from lamcalc.workbook import page_transom
+
+    panel = page_transom.panel(job)
+    for option in transom_part(job).options:
+        panel.controls["option"].widget.value = option
+        assert [label.get_text() for label in panel._picture.axes[1].get_xticklabels()] == ["original", "this build"]
