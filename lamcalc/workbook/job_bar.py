@@ -1,6 +1,7 @@
 """One job for all notebooks: choose, change, save; a recovery copy follows every change."""
 
 import html
+from pathlib import Path
 
 import ipywidgets as widgets
 import traitlets
@@ -179,6 +180,8 @@ class JobBar:
         self._show()
         if lost:
             self._say(lost)
+        elif not self.state.unsaved:
+            self._try(lambda: self._offer(self.state.job))
 
     @one_at_a_time
     def _try(self, act):
@@ -206,17 +209,26 @@ class JobBar:
 
     def _leave(self, act):
         """Leave a job with unsaved changes only when asked twice."""
-        name = act.__name__
-        if self.state.unsaved and self._insist != name:
-            self._insist = name
-            raise ValueError("The job has unsaved changes. Next: save it, or press the same button again to leave them "
-                             "in the recovery copy.")
-        self._insist = None
+        if self.state.unsaved:
+            self._ask_twice(act.__name__, "The job has unsaved changes. Next: save it, or press the same button again to leave "
+                                          "them in the recovery copy.")
         act()
 
+    def _ask_twice(self, what, sentence):
+        """Go on where the same was asked of the same job just before; else say what that would do."""
+        asked = what, self.file.value, self.state.job
+        if self._insist is None or self._insist[:2] != asked[:2] or self._insist[2] is not asked[2]:
+            self._insist = asked
+            raise ValueError(sentence)
+        self._insist = None
+
     def _open(self):
+        name = self.file.value.strip()
+        # a job saved under a name without the ending is found again under it
+        name += "" if not name or Path(name).exists() or name.endswith(".toml") else ".toml"
+
         def load():
-            job = jobs.load(self.file.value.strip())
+            job = jobs.load(name)
             self.state.take(job)
             self._use(job)
             self._offer(job)
@@ -236,7 +248,12 @@ class JobBar:
         path = self.file.value.strip()
         if not path:
             raise ValueError("A name is needed to save under. Next: write one that ends in .toml into the field.")
-        self.state.save(path if path.endswith(".toml") else path + ".toml")
+        path = Path(path if path.endswith(".toml") else path + ".toml")
+        own = self.state.job.source_path
+        if path.exists() and not (own and own.exists() and path.samefile(own)):
+            self._ask_twice("save as", f"There is a file {path.name} already. Next: write another name, or press the same button "
+                            f"again to replace it; the version before stays beside it as {jobs.previous_path(path).name}.")
+        self.state.save(path)
         self._use(self.state.job)
 
     def _use(self, job):
@@ -247,7 +264,7 @@ class JobBar:
     def _offer(self, job):
         if jobs.read_recovery(job) is not None:
             self._say("There is a newer recovery copy with changes that were not saved. Next: press Bring back to see "
-                      "them, or go on without.")
+                      "them, or go on without; the next change that you make here takes its place.")
 
     def _bring_back(self):
         found = jobs.read_recovery(self.state.job)

@@ -139,3 +139,54 @@ def test_a_refused_switch_goes_back(bar, monkeypatch):
     monkeypatch.setattr(jobs, "update", refuse)
     bar.switch.value = "us"
     assert "free some space" in bar.message.value and bar.switch.value == "metric" == bar.state.unit_system.system
+
+
+def test_a_bar_made_anew_offers_what_was_not_saved(bar):
+    """Run All Cells makes the bar anew: it must not say 'all saved' and no more where changes wait in the copy."""
+    press(bar, "Save as", "skiff.toml")
+    bar.state.change({"shop.crew": 7})
+    again = JobBar(JobState(jobs.in_use(".")))
+    assert "recovery copy" in again.message.value and again.state.job.shop.crew == 2
+    press(again, "Bring back")
+    assert again.state.job.shop.crew == 7
+    press(again, "Save")
+    assert JobBar(JobState(jobs.in_use("."))).message.value == ""
+
+
+def test_a_recovery_copy_that_cannot_be_used_does_not_stop_the_bar(bar, tmp_path):
+    press(bar, "Save as", "skiff.toml")
+    jobs.recovery_path(bar.state.job).write_text("no job", encoding="utf-8")
+    assert "Next:" in JobBar(JobState(jobs.in_use("."))).message.value
+
+
+def test_a_name_without_its_ending_opens_what_was_saved_under_it(bar):
+    press(bar, "Save as", "skiff")
+    press(bar, "Demo")
+    press(bar, "Open", "skiff")
+    assert bar.message.value == "" and bar.state.job.source_path.name == "skiff.toml"
+
+
+def test_save_as_replaces_another_job_only_when_asked_twice(bar):
+    press(bar, "Save as", "skiff.toml")
+    press(bar, "New job", "dinghy")
+    press(bar, "Save as", "skiff.toml")
+    assert "There is a file skiff.toml already" in bar.message.value and jobs.load("skiff.toml").name != "dinghy"
+    press(bar, "Save as", "other.toml")  # another name is another question
+    assert jobs.load("other.toml").name == "dinghy"
+    bar.state.change({"shop.crew": 5})
+    press(bar, "Save as", "other.toml")  # its own file
+    assert jobs.load("other.toml").shop.crew == 5
+    press(bar, "Save as", "skiff.toml")
+    press(bar, "Save as")
+    assert jobs.load("skiff.toml").name == "dinghy"
+
+
+def test_a_warning_of_long_ago_is_no_second_press(bar):
+    bar.state.change({"shop.crew": 4})
+    press(bar, "Demo")
+    assert "unsaved changes" in bar.message.value
+    bar.state.change({"shop.crew": 5})
+    press(bar, "Demo")
+    assert bar.state.job.shop.crew == 5 and "unsaved changes" in bar.message.value
+    press(bar, "Demo")
+    assert bar.state.job.shop.crew == 2
