@@ -81,7 +81,8 @@ class ScheduleEditor:
         state.unit_system.observe(self._follow, "system")
         wrap = widgets.Layout(flex_flow="row wrap")
         left = widgets.VBox([self.layers, widgets.HBox(list(self.buttons.values()), layout=wrap), *self.fields.values(),
-                             self.hint, self.own])
+                             self.hint, self.own],
+                            layout=widgets.Layout(width="47em", max_width="100%"))  # so that a wide window has the drawing beside
         above, beside, below = (view for view, _parts in self._views)
         self.sure = HowSure(lambda _: laminate_model(jobs.schedule(self.state.job, self.name)))
         self.sure.button.on_click(lambda _button: self._asked())
