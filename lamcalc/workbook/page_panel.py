@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property, wraps
 from types import SimpleNamespace
 
+import numpy as np
 import pandas as pd
 
 from lamcalc import units
@@ -76,6 +77,8 @@ class Tried:
         The panel [-].
     stiffness : float or None
         Bending stiffness across the short side over the original's, None without an original [-].
+    planned_core : float or None
+        Core of the job's plan for this option where it is not as thick as the one tried [mm].
 
     Examples
     --------
@@ -85,6 +88,7 @@ class Tried:
 
     result: PanelResult
     stiffness: float | None = None
+    planned_core: float | None = None
 
 
 class PanelPage:
@@ -486,8 +490,15 @@ class PanelPage:
         own = None if core == OWN_CORE else core
         found = panel_variant(self.job, name, option, core=own, **changes)
         if name != self.bottom:
-            return Tried(found)
+            tried, planned = changes.get("core_thickness_mm"), self._planned_core(option)
+            other = tried is not None and planned is not None and not np.isclose(tried, planned, rtol=1e-6)
+            return Tried(found, planned_core=planned if other else None)
         return Tried(found, bending_stiffness(found.schedule)[1] / self._original_bending)
+
+    def _planned_core(self, option):
+        """The thinnest core that the job plans for an option, None where it has none [mm]."""
+        return min((layer.thickness_mm for layer in jobs.schedule(self.job, option).laid if isinstance(layer, CoreLayer)),
+                   default=None)
 
     @cached_property
     def _original_bending(self):
@@ -578,6 +589,8 @@ def words(found, system):
     r = found.result
     thick, limit = r.schedule.structural_thickness_mm, r.deflection_limit_mm
     said = f"{units.show(thick, 'thickness', system)} thick, it moves {units.show(r.deflection_mm, 'thickness', system)}"
+    if found.planned_core is not None:
+        said = f"NOT as planned, where the core is {units.show(found.planned_core, 'thickness', system)}: {said}"
     said += "" if limit is None else f" of {units.show(limit, 'thickness', system)} allowed"
     if r.deflection_mm > 0.5 * thick:
         said += f" by straight-line theory ({r.deflection_mm / thick:.1f} times its thickness: really less)"

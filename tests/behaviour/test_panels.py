@@ -320,3 +320,19 @@ def test_a_picture_drawn_from_several_threads_is_the_same(thickness, demo):
     for thread in threads:
         thread.join()
     assert thickness.view.value == alone.view.value
+
+
+def test_an_option_tried_with_the_core_of_another_says_so(demo):
+    """The slider keeps its value when other skins are chosen, whose title may name another thickness."""
+    from lamcalc.workbook.page_panel import PanelPage
+
+    panel = PanelPage(demo).sole_panel()
+    assert "NOT as planned" not in panel.sentence.value
+    other = next(key for _words, key in panel.controls["option"].widget.options if key != panel.controls["option"].value)
+    panel.controls["option"].widget.value = other
+    assert "NOT as planned, where the core is 12.00 mm: " in panel.sentence.value
+    panel.switch.value = "us"
+    assert "NOT as planned, where the core is 0.472 in: " in panel.sentence.value
+    panel.switch.value = "metric"
+    panel.controls["core_thickness_mm"].widget.value = 12.0
+    assert "NOT as planned" not in panel.sentence.value
