@@ -76,7 +76,8 @@ class Outline(Record):
         if self.drawn_area_m2 <= 0:
             raise broken("must enclose an area [m2]", "check the corners and the cut-out")
         if self.net_area_m2 and abs(self.net_area_m2 / self.drawn_area_m2 - 1) > AREA_TOLERANCE:
-            raise broken(f"must agree within 10 % with the outline, {self.drawn_area_m2:.3f} [m2]",
+            raise broken(rule_sentence("must agree within 10 % with the outline, {drawn} [m2]",
+                                       drawn=round(self.drawn_area_m2, 3)),
                          "measure again, or give the corners in polygon_mm",
                          field="net_area_m2", value=self.net_area_m2)
         return self

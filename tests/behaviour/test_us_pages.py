@@ -75,6 +75,17 @@ def test_handover_and_comparison_in_us_units_leave_no_metric_figure_alone(whole)
     assert metric_only(comparison_page(whole.job, transom_comparison(whole.job), "us")) == []
 
 
+_TRADE = re.compile(r"\d+ oz/yd[2²] \+ 3/4 oz/ft[2²] \(\d+ g/m[2²]\)")
+
+
+def test_pages_in_metric_units_leave_no_us_figure_alone(whole):
+    """But for the trade names of stitched fabrics, which hold two weights in ounces and their sum in grams."""
+    pages = [part_sheet(whole.job, work, system="metric") for work in whole.parts]
+    pages += [handover_page(whole, system="metric"), comparison_page(whole.job, transom_comparison(whole.job), "metric")]
+    texts = [_TRADE.sub("", cell) for page in pages for cell in cells(page)]
+    assert len(texts) > 1000 and lonely(texts, _US) == [] and lonely([*texts, "a gap of 0.5 in"], _US) == ["a gap of 0.5 in"]
+
+
 def other_boat():
     """A job in US units whose smallest margins lie in plywood, so that their names hold its thickness."""
     text = jobs.load_demo().text
