@@ -101,7 +101,7 @@ class QuantitySlider:
         least = start - np.floor((start - least) / step + 1e-9) * step
         slider = widgets.FloatSlider(
             min=least, max=most, step=step, value=start,
-            readout_format=_format(step), style=_LABEL, layout=_WIDE,
+            readout_format=_format(start, step), style=_LABEL, layout=_WIDE,
             description=f"{self.label} [{units.unit_label(self.kind, system)}]")
         slider.observe(self._moved, "value")
         return slider
@@ -194,8 +194,12 @@ class QuantitySlider:
         self._callbacks.append(callback)
 
 
-def _format(step):
-    return f".{max(0, -int(np.floor(np.log10(step) + 1e-9)))}f"
+def _format(start, step):
+    """As many decimals as tell every stop from the number shown; steps that are round in one system are not in the other."""
+    decimals = max(0, -int(np.floor(np.log10(step) + 1e-9)))
+    # what a step is short of a round number adds up from stop to stop
+    told = abs(round(step, decimals) - step) <= 1e-6 * step and abs(round(start, decimals) - start) <= 0.02 * step
+    return f".{decimals if told else decimals + 1}f"
 
 
 class Plain:
