@@ -323,7 +323,7 @@ def with_row_turned(schedule, row, turn_deg):
 
 
 def with_ply(schedule, row, **changes):
-    """The schedule with one ply changed: another fabric, angle or mat side.
+    """The schedule with one ply changed: another fabric, angle or mat side; what was measured on a fabric goes with it.
 
     Parameters
     ----------
@@ -353,6 +353,8 @@ def with_ply(schedule, row, **changes):
     """
     _row(schedule, row)
     layers = [replace(layer, count=1) if isinstance(layer, Ply) else layer for layer in schedule.laid]
+    if changes.get("reinforcement", layers[row].reinforcement) != layers[row].reinforcement:
+        changes = {"glass_fraction": None, "thickness_mm": None, "tested": None, **changes}
     layers[row] = replace(layers[row], **changes)
     return schedule.with_layers(layers)
 
