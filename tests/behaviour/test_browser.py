@@ -25,7 +25,7 @@ SYSTEMS = {"metric": "metric", "us": "US units"}
 EDITOR = """from lamcalc.workbook.editor import ScheduleEditor
 from lamcalc.workbook.job_bar import JobState
 
-ScheduleEditor(JobState(), "transom_inner_skin").box"""
+ScheduleEditor(JobState(), "transom_cast").box"""
 
 
 @pytest.fixture(scope="module")

@@ -340,12 +340,10 @@ def test_an_option_tried_with_the_core_of_another_says_so(demo):
 
 @pytest.mark.parametrize("own", [("thickness_mm", 1.9), ("glass_fraction", 0.28)])
 def test_another_fabric_in_the_orientation_panel_does_not_keep_what_was_measured(demo, own):
-    from lamcalc.shop import job as jobs
-
     path = "schedules.transom_inner_skin.layers[1]."
     shown = []
-    for job in (demo, jobs.update(demo, {path + own[0]: own[1]})):
-        panel = OrientationPage(job).panel()
+    for one in (demo, job.update(demo, {path + own[0]: own[1]})):
+        panel = OrientationPage(one).panel()
         panel.controls["fabric"].widget.value = "ud_400"
         shown.append(panel.result.changed.A[0, 0])
     assert shown[0] == pytest.approx(shown[1])
