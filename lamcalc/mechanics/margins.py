@@ -10,18 +10,20 @@ _SEEN, _COPY, _MEMORY = "source seen", "source seen, second hand", "from memory 
 
 @dataclass(frozen=True)
 class DesignFactor:
-    """Usable share of an ultimate strength, with the rule that asks for it.
+    """Usable share of a strength, with the rule that asks for it.
 
     Parameters
     ----------
     name : str
         Short name [-].
     value : float
-        Share of the ultimate strength that may be used, above 0 to 1 [-].
+        Share of the strength that may be used, above 0 to 1 [-].
     rule : str
         Name of the rule, printed beside every margin [-].
     status : str
         How far the value is verified [-].
+    of : str
+        Which strength it is a share of [-].
 
     Raises
     ------
@@ -38,6 +40,7 @@ class DesignFactor:
     value: float
     rule: str
     status: str
+    of: str = "ultimate"
 
     def __post_init__(self):
         object.__setattr__(self, "value", float(fraction("design factor", self.value, one=True)))
@@ -52,9 +55,15 @@ class DesignFactor:
 
     @property
     def words(self):
-        """Value, rule and status in words."""
+        """Value, strength, rule and status in words."""
         label = ", UNVERIFIED" if self.unverified and "unverified" not in self.status else ""
-        return f"{self.value:.3g} of ultimate by {self.rule} ({self.status}{label})"
+        rule = "" if self.rule == self.status else f" by {self.rule}"
+        return f"{self.value:.3g} of {self.of}{rule} ({self.status}{label})"
+
+    @property
+    def whose(self):
+        """Rule, with the strength where that is not the ultimate one."""
+        return self.rule if self.of == "ultimate" else f"of {self.of}, {self.rule}"
 
 
 _ISO, _LR = "ISO 12215-5:2008", "Lloyd's Register SSC rules"
@@ -204,6 +213,7 @@ class Margin:
     @property
     def sentence(self):
         """The whole check in one sentence, with the rule and its status."""
+        ultimate = " ultimate" if self.factor.of == "ultimate" else ""
         return (f"{self.name}: {self.demand:.3g} {self.unit} against {self.usable:.3g} {self.unit} usable "
-                f"({self.capacity:.3g} {self.unit} ultimate, {self.factor.words}): "
+                f"({self.capacity:.3g} {self.unit}{ultimate}, {self.factor.words}): "
                 f"reserve factor {self.reserve_factor:.2f}, {self.verdict}.")

@@ -483,7 +483,7 @@ def margins_table(margins):
     return pd.DataFrame([{
         "check": m.name, "demand": m.demand, "ultimate": m.capacity, "unit": m.unit,
         "design factor [-]": m.factor.value, "usable": m.usable,
-        "reserve factor [-]": m.reserve_factor, "verdict": m.verdict, "rule": m.factor.rule,
+        "reserve factor [-]": m.reserve_factor, "verdict": m.verdict, "rule": m.factor.whose,
         "status": m.factor.status} for m in margins])
 
 

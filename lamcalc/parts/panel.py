@@ -35,16 +35,15 @@ WORST_ERROR = 0.3
 CORE_FACTORS = {"balsa": "lr_core_balsa", "pvc": "lr_core_pvc", "san": "lr_core_linear", "plywood": "iso_wood_shear"}
 NO_CORE_RULE = DesignFactor("core_no_rule", 0.35, "no rule known for this core: the lowest of Lloyd's Register's core "
                             "shear fractions", "assumed")
-CRUSH_FACTOR = DesignFactor("core_crush", 0.5, "half of the crushing strength, common practice", "common practice")
+CRUSH_FACTOR = DesignFactor("core_crush", 0.5, "common practice", "common practice", "the crushing strength")
 # what may be used of the wrinkling stress, by the coefficient it was worked out with
 WRINKLING_FACTORS = {
-    "class_rule": DesignFactor("wrinkling", 0.5, "half of the critical stress with 0.5 (E E G)^(1/3), common "
-                               "practice; coefficient of Lloyd's Register SSC rules", "common practice"),
-    "design_form": DesignFactor("wrinkling_design", 1.0, "ISO 12215-5, 0.3 (E E G)^(1/3): margin inside "
-                                "the coefficient",
-                                "from memory (unverified)"),
-    "yacht_rule": DesignFactor("wrinkling_yacht", 0.5, "ABS high-speed craft, 0.6 (E E G)^(1/3), at least twice the "
-                               "design stress", "from memory (unverified)"),
+    "class_rule": DesignFactor("wrinkling", 0.5, "common practice, coefficient of Lloyd's Register SSC rules", "common practice",
+                               "the critical stress 0.5 (E E G)^(1/3)"),
+    "design_form": DesignFactor("wrinkling_design", 1.0, "ISO 12215-5: margin inside the coefficient",
+                                "from memory (unverified)", "the stress 0.3 (E E G)^(1/3)"),
+    "yacht_rule": DesignFactor("wrinkling_yacht", 0.5, "ABS high-speed craft: at least twice the design stress",
+                               "from memory (unverified)", "the critical stress 0.6 (E E G)^(1/3)"),
 }
 CAUTIONS = (
     "Flat panel, small deflections: above about half the thickness the real panel is stiffer and pulls on its edges. "

@@ -8,7 +8,7 @@ from lamcalc.schedule import CoreLayer
 from lamcalc.units import rule_sentence
 
 BEARING = DesignFactor(
-    "edge_bearing", 0.5, "half of the core's own crushing strength, common practice", "common practice"
+    "edge_bearing", 0.5, "common practice", "common practice", "the core's own crushing strength"
 )
 CAUTIONS = (
     "The edge is checked with the strength of the core it replaces, because nothing is known of the filler: it must be "

@@ -11,7 +11,7 @@ from lamcalc.mechanics.strength import DesignFactor, Margin
 from lamcalc.mechanics.strip_buckling import long_plate_buckling
 from lamcalc.parts.panel import WRINKLING_FACTORS
 
-BUCKLING = DesignFactor("web_buckling", 0.5, "half of the elastic buckling load", "assumed")
+BUCKLING = DesignFactor("web_buckling", 0.5, "own choice", "assumed", "the elastic buckling load")
 # beyond this length over depth a web buckles in shear as an endless one does, within 3 percent
 LONG_WEB = 5.0
 

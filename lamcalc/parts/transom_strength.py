@@ -23,11 +23,10 @@ from lamcalc.schedule import PUTTY, CoreLayer, SolidLayer
 from lamcalc.units import Figure, Sentence
 
 ASSUMED_GLASS = 0.30
-BOLT_FACTOR = DesignFactor("bolt_proof", 0.5, "half of the bolt's proof stress, tightening not counted, common practice",
-                           "common practice")
-PLATE_FACTOR = DesignFactor("backing_plate", 0.6, "0.6 of the plate's yield stress, common practice", "common practice")
-BEARING_FACTOR = DesignFactor("bolt_bearing", 0.33, "a third of the weakest skin ply's compressive strength, own choice",
-                              "assumed")
+BOLT_FACTOR = DesignFactor("bolt_proof", 0.5, "common practice, tightening not counted", "common practice",
+                           "the bolt's proof stress")
+PLATE_FACTOR = DesignFactor("backing_plate", 0.6, "common practice", "common practice", "the plate's yield stress")
+BEARING_FACTOR = DesignFactor("bolt_bearing", 0.33, "own choice", "assumed", "the weakest skin ply's compressive strength")
 BEARING = "bolts bearing on the outer skin, inner skin and core not counted"
 BEARING_NOTE = ("Bolts in bearing: the bracket stands on the outer skin, so the whole push of a bolt is put there; all "
                 "bolts share alike (assumed: where the lower holes of the bracket are slots, the upper bolts carry it "

@@ -36,7 +36,7 @@ thead th { border-bottom: 2px solid #1b2a41; } tr { break-inside: avoid; }
 <table class="margins"><thead><tr><th>check</th>{% for name in names %}<th>{{ name }}</th>{% endfor %}</tr></thead><tbody>
 {% for row in margins.rows %}<tr><th>{{ row[0] }}</th>{% for cell in row[1:] %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}</tbody></table>
 {% for line in margins.not_assessed %}<p><b>{{ line }}</b></p>{% endfor %}
-<p class="plies">Design factors, share of the ultimate that may be used: {{ margins.factors|join("; ") }}.</p>
+<p class="plies">Design factors, share of the strength that may be used: {{ margins.factors|join("; ") }}.</p>
 {% for table in schedules %}<h2>Schedule: {{ table.name }}</h2>
 <table class="plies"><thead><tr>{% for c in table.columns %}<th>{{ c }}</th>{% endfor %}</tr></thead><tbody>
 {% for row in table.rows %}<tr>{% for cell in row %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}</tbody></table>{% endfor %}

@@ -14,7 +14,7 @@ from lamcalc.shop.job_schedule import part_of_kind
 # which no foam or board reaches in modulus, a sixteenth of it (common practice, from memory)
 FORMER_POISSON = 0.3
 WOOD_MODULUS, WOOD_SHEAR_SHARE = 2000.0, 1 / 16
-FOAM_FACTOR = DesignFactor("former_foam", 0.5, "half of the core's crushing strength, taken for bending too", "assumed")
+FOAM_FACTOR = DesignFactor("former_foam", 0.5, "own choice, taken for bending too", "assumed", "the core's crushing strength")
 SHAPE_ONLY = "shape"
 
 

@@ -123,7 +123,7 @@ def margins_frame(margins, system, unchecked=()):
                 "fails at": shown(m.capacity, m.unit, system),
                 "reserve factor": f"{m.reserve_factor:.2f}" if m.reserve_factor < 100 else "over 100",
                 "verdict": m.verdict,
-                "design factor and whose": f"{m.factor.value:.3g}: {m.factor.rule}",
+                "design factor and whose": f"{m.factor.value:.3g}: {m.factor.whose}",
                 "status of the factor": m.factor.status
                 + (", unverified" if m.factor.unverified and "unverified" not in m.factor.status else ""),
             }
@@ -239,7 +239,7 @@ def numbers_frame(found, system):
             shown(m.usable, m.unit, system),
             f"{m.reserve_factor:.2f}" if m.reserve_factor < 100 else "over 100",
             "yes" if m.holds else "NO",
-            f"{m.factor.value:.3g} of ultimate, {m.factor.rule}" + (" - UNVERIFIED" if m.factor.unverified else ""),
+            f"{m.factor.value:.3g} of {m.factor.of}, {m.factor.rule}" + (" - UNVERIFIED" if m.factor.unverified else ""),
         )
         for m in found.margins
     ]

@@ -116,7 +116,7 @@ def margins_html(job):
     found = margin_matrix(results, job.units)
     frame = pd.DataFrame(found.rows, columns=["check", "original", *(f"option {k}" for k in range(1, len(results)))])
     lines = [*(f"<b>{html.escape(line)}</b>" for line in found.not_assessed),
-             f"Design factors, share of the ultimate that may be used: {html.escape('; '.join(found.factors))}."]
+             f"Design factors, share of the strength that may be used: {html.escape('; '.join(found.factors))}."]
     return as_html(frame) + "".join(f'<p style="max-width:75em">{line}</p>' for line in lines)
 
 
