@@ -95,7 +95,7 @@ def answer(args):
 def _tell(job, pages, folder):
     """The answer in a screenful."""
     from lamcalc.shop.answer import comparison_rows
-    from lamcalc.units import told
+    from lamcalc.sentences import told
 
     print(f"{job.name}\n")
     if pages.comparison:

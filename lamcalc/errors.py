@@ -15,7 +15,7 @@ class InputError(ValueError):
     name : str
         Name of the input as the user knows it [-].
     rule : str
-        The rule that it breaks, with its unit in brackets; a Sentence of `lamcalc.units` where it holds figures [-].
+        The rule that it breaks, with its unit in brackets; a Sentence of `lamcalc.sentences` where it holds figures [-].
     value : object
         The value received, a number in that unit [-].
     next_step : str, optional
@@ -23,7 +23,7 @@ class InputError(ValueError):
 
     Notes
     -----
-    As a string it is metric; `lamcalc.units.told_problem` tells it in either unit system.
+    As a string it is metric; `lamcalc.sentences.told_problem` tells it in either unit system.
 
     Examples
     --------

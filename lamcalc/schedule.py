@@ -17,7 +17,7 @@ from lamcalc.mechanics import fibre_content
 from lamcalc.mechanics.laminate import Laminate
 from lamcalc.mechanics.micromechanics import ply_constants_micromechanics, ply_constants_small_craft
 from lamcalc.mechanics.transverse_shear import rotated_shear_modulus
-from lamcalc.units import Figure, Sentence
+from lamcalc.sentences import Figure, Sentence
 
 PROPERTY_MODELS = MappingProxyType({
     "micromechanics": "micromechanics from fibre and resin data",
@@ -843,7 +843,7 @@ def layer_name(layer):
     Returns
     -------
     str
-        Name as the shop knows it; that of a core is a sentence for `units.told`, for the thickness in it [-].
+        Name as the shop knows it; that of a core is a sentence for `told`, for the thickness in it [-].
 
     Examples
     --------

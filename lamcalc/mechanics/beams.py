@@ -14,7 +14,7 @@ import numpy as np
 
 from lamcalc.errors import InputError, number, positive, whole
 from lamcalc.mechanics.beam_cases import checked_shear_stiffness
-from lamcalc.units import rule_sentence
+from lamcalc.sentences import rule_sentence
 
 
 @dataclass(frozen=True)

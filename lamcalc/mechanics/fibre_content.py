@@ -17,7 +17,7 @@ from lamcalc.mechanics.constituents import (  # one door to everything about fib
     mixture_from_masses,
     mixture_from_volumes,
 )
-from lamcalc.units import Figure, Sentence
+from lamcalc.sentences import Figure, Sentence
 
 __all__ = [
     "BurnOff", "Mixture", "burn_off", "burn_off_weight_fraction", "combined_weight_fraction", "density_by_water",

@@ -9,7 +9,7 @@ from lamcalc.errors import InputError, number
 from lamcalc.mechanics import plate_kernel as kernel
 from lamcalc.mechanics.plate_basis import Tables
 from lamcalc.mechanics.plate_results import PlateError, PlateField, PlatePeaks
-from lamcalc.units import rule_sentence
+from lamcalc.sentences import rule_sentence
 
 
 @dataclass(frozen=True, eq=False)

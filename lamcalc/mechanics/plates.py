@@ -25,7 +25,7 @@ from lamcalc.mechanics.plate_basis import (
 from lamcalc.mechanics.plate_inputs import Patch, checked_matrix, reduced_bending_stiffness, square, suggested_order
 from lamcalc.mechanics.plate_results import STRONG_BEND_TWIST, PlateError, PlateField, PlatePeaks
 from lamcalc.mechanics.plate_solution import LoadPart, PlateModes, PlateSolution
-from lamcalc.units import rule_sentence
+from lamcalc.sentences import rule_sentence
 
 __all__ = [
     "DEFAULT_ORDER", "DEFAULT_SHEAR_ORDER", "LoadPart", "Patch", "Plate", "PlateError", "PlateField", "PlateModes",

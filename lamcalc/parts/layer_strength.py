@@ -16,7 +16,7 @@ from lamcalc.mechanics.regressions import SMALL_CRAFT
 from lamcalc.mechanics.strength import Margin, PlyStrengths, assess, design_factor, strength_ratio, strengths_small_craft
 from lamcalc.parts.basis import RuleRequirement
 from lamcalc.schedule import CoreLayer, Ply, layer_name
-from lamcalc.units import Sentence
+from lamcalc.sentences import Sentence
 
 SHEETS_CAUTION = ("Sheets of plywood on each other are pulled or pushed as a whole rather than bent: they are checked "
                   "by the panel's tensile strength where that is lower, both ways (compression along a panel is not known "
@@ -326,7 +326,7 @@ class WorstLayer:
         Returns
         -------
         Sentence
-            Words for `units.told` [-].
+            Words for `told` [-].
         """
         return Sentence("{where}: {layer}, {mode}{tail}", where=where, layer=self.layer, mode=self.mode, tail=tail)
 

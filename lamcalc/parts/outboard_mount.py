@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lamcalc.errors import InputError, number, positive
-from lamcalc.units import rule_sentence
+from lamcalc.sentences import rule_sentence
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from lamcalc.errors import InputError, positive
 from lamcalc.mechanics.strength import DesignFactor, Margin
 from lamcalc.schedule import CoreLayer
-from lamcalc.units import rule_sentence
+from lamcalc.sentences import rule_sentence
 
 BEARING = DesignFactor(
     "edge_bearing", 0.5, "common practice", "common practice", "the core's own crushing strength"

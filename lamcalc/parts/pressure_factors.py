@@ -11,7 +11,7 @@ import numpy as np
 
 from lamcalc.errors import InputError, fraction, number, positive
 from lamcalc.parts.basis import ISO, Factor, plain
-from lamcalc.units import Figure, Sentence, rule_sentence
+from lamcalc.sentences import Figure, Sentence, rule_sentence
 
 # category: (factor, status); only D was read in a published example
 CATEGORIES = {"A": (1.0, "from memory"), "B": (0.8, "from memory"),

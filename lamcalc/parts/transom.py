@@ -24,7 +24,7 @@ from lamcalc.parts.panel import CRUSH_FACTOR
 from lamcalc.parts.transom_model import row_fields
 from lamcalc.parts.transom_strength import TransomStrength, TransomStrengthBasis, transom_strength
 from lamcalc.schedule import CoreLayer, Ply, Schedule
-from lamcalc.units import Figure, Sentence, rule_sentence, told
+from lamcalc.sentences import Figure, Sentence, rule_sentence, told
 
 CAUTIONS = (
     "Screening figures: loads are estimates and most core properties are not test values. The maker's data sheet of "
@@ -539,7 +539,7 @@ class TransomComparison:
         Returns
         -------
         tuple of str
-            Sentences for `units.told`; empty if there is none [-].
+            Sentences for `told`; empty if there is none [-].
         """
         low, high = self.transom.window_low, self.transom.window_high
         found = []

@@ -15,7 +15,7 @@ import numpy as np
 
 from lamcalc.errors import InputError, fraction, number, positive
 from lamcalc.parts.basis import GRAVITY, Factor, factor_table, plain
-from lamcalc.units import rule_sentence
+from lamcalc.sentences import rule_sentence
 
 CAUTIONS = (
     "Loads are estimates: the engine maker's manual and the builder's plate decide on engine and bolts.",

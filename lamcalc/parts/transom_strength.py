@@ -20,7 +20,7 @@ from lamcalc.mechanics.transverse_shear import shear_stress_profile
 from lamcalc.parts.layer_strength import NAMES, schedule_strengths, worst_layer
 from lamcalc.parts.panel import CRUSH_FACTOR, WORST_ERROR, core_design_factor, limiting_core
 from lamcalc.schedule import PUTTY, CoreLayer, SolidLayer
-from lamcalc.units import Figure, Sentence
+from lamcalc.sentences import Figure, Sentence
 
 ASSUMED_GLASS = 0.30
 BOLT_FACTOR = DesignFactor("bolt_proof", 0.5, "common practice, tightening not counted", "common practice",

@@ -5,6 +5,7 @@ import io
 
 from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS
+from lamcalc.sentences import Figure, Sentence, joined, told
 from lamcalc.shop.engine_entry import engine_doubts, thrust_caution
 from lamcalc.shop.field_words import figure
 from lamcalc.shop.margin_matrix import margin_matrix
@@ -95,7 +96,7 @@ def comparison_rows(comparison, system):
     for name, *values in comparison.table().reset_index().itertuples(index=False):
         unit = next((u for u in _ROWS if name.endswith(u)), None)
         if unit is None:
-            rows.append([name, *(_number(units.told(value, system)) for value in values)])
+            rows.append([name, *(_number(told(value, system)) for value in values)])
             continue
         kind, factor = _ROWS[unit]
         label = f"{name[:-len(unit)]}[{units.unit_label(kind, system)}]"
@@ -137,7 +138,7 @@ def schedule_rows(schedule, system):
         kind = next((kind for unit, kind in _PLY_COLUMNS.items() if name.endswith(unit)), None)
         heads.append(name if kind is None else f"{name.rpartition('[')[0]}[{units.unit_label(kind, system)}]")
         columns.append([v if kind is None else float(units.to_system(float(v), kind, system)) for v in frame[name]])
-    rows = [[str(v) if isinstance(v, int) else _number(units.told(v, system)) for v in row] for row in zip(*columns, strict=True)]
+    rows = [[str(v) if isinstance(v, int) else _number(told(v, system)) for v in row] for row in zip(*columns, strict=True)]
     return heads, rows
 
 
@@ -164,16 +165,16 @@ def assumptions(comparison, system="metric"):
     'm, engine running mass: 104 kg (user)'
     """
     case = comparison.transom
-    lines = [units.Sentence("{symbol}, {name}: {value} ({status})", symbol=f.symbol, name=f.name, status=f.status,
+    lines = [Sentence("{symbol}, {name}: {value} ({status})", symbol=f.symbol, name=f.name, status=f.status,
                             value=f"{f.value:g} times gravity" if f.unit == "g" else figure(f.value, f.unit))
              for f in case.load.factors]
     lines += [f"Load note: {note}." for note in case.load.notes]
-    lines += [units.Sentence("Strip view: {wide} wide, {span} between keel and cut-out, both ends simply supported (assumed).",
+    lines += [Sentence("Strip view: {wide} wide, {span} between keel and cut-out, both ends simply supported (assumed).",
                              wide=_length(case.carrying_width), span=_length(case.outline.strip_span)),
-              units.Sentence("Plate view: {wide} by {high}, edges left, right, bottom, top {edges} (C clamped, S simply "
+              Sentence("Plate view: {wide} by {high}, edges left, right, bottom, top {edges} (C clamped, S simply "
                              "supported, F free; assumed).", wide=_length(case.outline.mean_width),
                              high=_length(case.outline.plate_height), edges=case.edges),
-              units.Sentence("Lower bolts: {wide} apart ({status}).", wide=_length(case.bolts.between_lower),
+              Sentence("Lower bolts: {wide} apart ({status}).", wide=_length(case.bolts.between_lower),
                              status="as the upper ones, assumed" if case.bolts.lower_spacing is None else "from the job file"),
               *_knees(case),
               f"Ply constants: {comparison.options[0].schedule.property_model}; gel coat carries no load (common practice).",
@@ -185,17 +186,17 @@ def assumptions(comparison, system="metric"):
     for core in cores.values():
         for name, value in core.values.items():
             if name in _CORE_WORDS:
-                lines.append(units.Sentence("{core}, {name}: {value}, {status}", core=core.name, name=_CORE_WORDS[name],
+                lines.append(Sentence("{core}, {name}: {value}, {status}", core=core.name, name=_CORE_WORDS[name],
                                             value=figure(value.typical, value.unit), status=value.status + (", unverified" if value.unverified else "")))
-    return [units.told(line, system) for line in lines]
+    return [told(line, system) for line in lines]
 
 
 def _knees(case):
     """What the plate view takes for the knees: the turn of the bracket with them is the least, not the likely one."""
     if not case.knees:
         return []
-    places = units.joined(", ", [_length(place) for place in case.knees])
-    return [units.Sentence("Knees at {places} from the centreline, each {wide} wide: taken as rigid, sound and bonded over the whole "
+    places = joined(", ", [_length(place) for place in case.knees])
+    return [Sentence("Knees at {places} from the centreline, each {wide} wide: taken as rigid, sound and bonded over the whole "
                            "height (assumed). A real knee gives way, so the bracket turns more than shown; the knees' own joints to "
                            "transom and bottom are not assessed.", places=places, wide=_length(case.knee_width))]
 
@@ -207,11 +208,11 @@ def _strength_notes(comparison):
         for note in result.strength.notes:
             found.setdefault(note, []).append(result.name)
     everybody = len(comparison.results)
-    return [note if len(names) == everybody else units.joined(": ", [", ".join(names), note]) for note, names in found.items()]
+    return [note if len(names) == everybody else joined(": ", [", ".join(names), note]) for note, names in found.items()]
 
 
 def _length(mm):
-    return units.Figure(mm, "small_length", digits=3)
+    return Figure(mm, "small_length", digits=3)
 
 
 def comparison_page(job, comparison, system="metric"):
@@ -249,10 +250,10 @@ def comparison_page(job, comparison, system="metric"):
     return environment.from_string(_PAGE).render(
         title=f"Transom: which core? {job.name}", craft=job.craft.description, currency=job.prices.currency,
         price_date=job.prices.date, unit_words={"metric": "metric", "us": "US"}[system],
-        answer=comparison.recommendation_in(system), yardstick=units.told(comparison.yardstick_note, system),
-        doubts=[units.told(line, system) for line in engine_doubts(job)], margins=margin_matrix(comparison.results, system), names=[r.name for r in comparison.results],
+        answer=comparison.recommendation_in(system), yardstick=told(comparison.yardstick_note, system),
+        doubts=[told(line, system) for line in engine_doubts(job)], margins=margin_matrix(comparison.results, system), names=[r.name for r in comparison.results],
         rows=comparison_rows(comparison, system), schedules=schedules, assumptions=assumptions(comparison, system),
-        cautions=[*([] if thrust is None else [units.told(thrust, system)]), *CAUTIONS])
+        cautions=[*([] if thrust is None else [told(thrust, system)]), *CAUTIONS])
 
 
 def safe_csv(rows):

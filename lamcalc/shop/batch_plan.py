@@ -21,7 +21,7 @@ from lamcalc.shop.limits import (
 )
 from lamcalc.shop.mixing import drop_count
 from lamcalc.shop.resin_can import ResinCan
-from lamcalc.units import Sentence
+from lamcalc.sentences import Sentence
 
 _DAY = 24 * 60
 _ROUNDING = 1e-9  # minutes; a sum of floats must not push a deadline into the next minute

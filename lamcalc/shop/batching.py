@@ -23,7 +23,7 @@ from lamcalc.shop.limits import (
 )
 from lamcalc.shop.mixing import catalyst_dose, epoxy_mix
 from lamcalc.shop.resin_can import ResinCan
-from lamcalc.units import Figure, Sentence, rule_sentence
+from lamcalc.sentences import Figure, Sentence, rule_sentence
 
 __all__ = ["Batch", "BatchPlan", "Climate", "CrewRules", "Minutes", "PlyNeed", "ResinCan", "Session", "clock",
            "clock_minutes", "crew_batch_kg", "gel_time", "plan_batches", "pot_life"]

@@ -10,7 +10,7 @@ from lamcalc.shop.limits import (DEW_POINT_MARGIN, GEL_PERCENT_POWER, GLASS_HEAT
                                  HUMIDITY_HIGH, POT_MASS_FACTOR, RESIN_HEAT_CAPACITY, TEMPERATURE_FLOOR,
                                  TEMPERATURE_RECOMMENDED, TEMPERATURE_WARM, Finding)
 from lamcalc.shop.mixing import check_catalyst_window
-from lamcalc.units import Figure, Sentence, rule_sentence
+from lamcalc.sentences import Figure, Sentence, rule_sentence
 
 MAGNUS_A, MAGNUS_B_C = 17.62, 243.12  # Magnus coefficients over water, -45 to 60 degC; from memory
 

@@ -5,7 +5,7 @@ from lamcalc.parts.loads import engine_mass
 from lamcalc.parts.thrust import usual_thrust
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.job_transom import transom_part
-from lamcalc.units import Figure, Sentence
+from lamcalc.sentences import Figure, Sentence
 
 LIGHT = 0.7  # of the table's running mass; the lightest engines of a power band stay above
 WEAK = 0.5  # of the formula with the smallest usual propeller: no unit slip stays above
@@ -23,7 +23,7 @@ def engine_doubts(job):
     Returns
     -------
     tuple of str
-        Sentences for `units.told`; empty where nothing looks wrong [-].
+        Sentences for `told`; empty where nothing looks wrong [-].
 
     Notes
     -----

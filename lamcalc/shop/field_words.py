@@ -2,7 +2,7 @@
 
 import re
 
-from lamcalc.units import Figure, Sentence
+from lamcalc.sentences import Figure, Sentence
 
 # unit of the internal value, the kind of quantity it is shown as, and the fields that end so
 _UNITS = {"mm": "small_length", "MPa": "stress", "kPa": "pressure", "N": "force", "N m": "moment", "kg": "mass", "g": "small_mass",
@@ -60,7 +60,7 @@ def field_figure(field, value):
 
     Examples
     --------
-    >>> from lamcalc.units import told
+    >>> from lamcalc.sentences import told
     >>> told(field_figure("outer_skin_e_mpa", 8500), "us"), str(field_figure("count", 2)), str(field_figure("crush_mpa", 10))
     ('outer skin modulus 1233000 psi', 'count 2', 'crushing strength 10 MPa')
     """

@@ -6,7 +6,7 @@ import numpy as np
 
 from lamcalc.errors import InputError, angle, fraction, positive
 from lamcalc.shop.limits import FILLET_HEAVY, FILLET_RADIUS, PUTTY_LOSS, Finding
-from lamcalc.units import Figure, Sentence
+from lamcalc.sentences import Figure, Sentence
 
 
 def _corner(angle_deg):

@@ -14,7 +14,7 @@ from lamcalc.shop.sheet_safety import CAUTIONS
 from lamcalc.shop.sheet_tables import Table
 from lamcalc.shop.sheet_words import Words, fibre_directions, money, sixteenths
 from lamcalc.shop.takeoff import labour_words
-from lamcalc.units import told
+from lamcalc.sentences import told
 
 _STIFFNESS = {"mm": "thickness", "kN/mm": "stiffness_per_width", "kN m2/m": "flexural_stiffness_per_width"}
 NOT_PROMISED = ("This page describes what was calculated and what was measured. It promises no strength, no class "

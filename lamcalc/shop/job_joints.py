@@ -10,7 +10,7 @@ from lamcalc.shop.limits import SCARF_RATIO, Finding, Limit
 from lamcalc.shop.scarf import scarf_plan
 from lamcalc.shop.tabbing import TabbingPlan
 from lamcalc.shop.takeoff_layers import chosen_schedule, ground_skin_mm, laid_layers
-from lamcalc.units import Figure, Sentence
+from lamcalc.sentences import Figure, Sentence
 
 CLAMP_BOLTS = Limit("clamp bolts in a vee transom", 5, "-", "common practice", "one long in the middle, two medium, two small")
 CLAMP_DIAMETER = Limit("clamp bolt", 9.525, "mm", "common practice", "3/8 in with a T-nut")

@@ -16,7 +16,7 @@ from lamcalc.shop.sheet_checks import remarks
 from lamcalc.shop.sheet_words import Words, money
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.whole_job import WholeJob, part_work
-from lamcalc.units import told, told_problem
+from lamcalc.sentences import told, told_problem
 
 PAPER = {"metric": "A4", "us": "letter"}
 

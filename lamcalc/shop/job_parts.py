@@ -10,7 +10,7 @@ from lamcalc.shop.job_details import (
 from lamcalc.shop.job_types import (
     Length, Name, Note, Pressure, Record, Status, Text, broken, many, quantity, whole,
 )
-from lamcalc.units import rule_sentence
+from lamcalc.sentences import rule_sentence
 
 
 class Part(Record):

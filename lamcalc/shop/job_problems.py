@@ -11,7 +11,7 @@ from pydantic import BaseModel
 from lamcalc.errors import InputError
 from lamcalc.shop import job_details, job_floor, job_layers, job_model, job_parts, job_readings
 from lamcalc.shop.job_places import places
-from lamcalc.units import Sentence, joined, received_words, rule_words, told
+from lamcalc.sentences import Sentence, joined, received_words, rule_words, told
 
 MOST_SHOWN = 20
 MOST_KEPT = 200

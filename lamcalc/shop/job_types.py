@@ -14,6 +14,7 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 from pydantic_core import PydanticCustomError
 
 from lamcalc import errors, units
+from lamcalc.sentences import rule_sentence
 
 STATUSES = ("measured", "data sheet", "source seen", "from memory", "common practice", "assumed")
 KIND_OF_UNIT = {
@@ -106,7 +107,7 @@ def _plain_number(value, unit):
 
 
 def _rule(words, end, unit):
-    return units.rule_sentence(f"{words} [{unit}]", end=end)
+    return rule_sentence(f"{words} [{unit}]", end=end)
 
 
 def _quantity(value, *, unit, above, least, most):

@@ -6,7 +6,7 @@ through the keyword argument of the function that uses it.
 
 from dataclasses import dataclass
 
-from lamcalc.units import Sentence, bare, label
+from lamcalc.sentences import Sentence, bare, label
 
 STATUSES = ("source described", "common practice", "proposal", "from memory", "derived")
 SEVERITIES = ("refuse", "warn", "note")
@@ -77,7 +77,7 @@ rules themselves ask for 18]
 
         Examples
         --------
-        >>> from lamcalc.units import told
+        >>> from lamcalc.sentences import told
         >>> told(WET_OUT_RATE.amount(0.1), "us"), str(WET_OUT_RATE.amount(0.1))
         ('0.2205 lb/min', '0.1 kg/min')
         """

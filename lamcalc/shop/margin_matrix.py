@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from string import ascii_lowercase
 
 from lamcalc.shop.sheet_checks import reserve_words
-from lamcalc.units import told
+from lamcalc.sentences import told
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ import numpy as np
 from lamcalc.errors import InputError, positive
 from lamcalc.shop.limits import LAP, STAGGER
 from lamcalc.shop.tabbing import strips_for_width
-from lamcalc.units import rule_sentence
+from lamcalc.sentences import rule_sentence
 
 _STEP_MM = 10.0  # seams are moved in steps that can be marked with a tape measure
 _TOUCH = 1e-6  # mm; sums of floats must not refuse a piece that fits exactly

@@ -24,7 +24,7 @@ from lamcalc.shop.quality_checks import (
     mass_balance_fraction,
 )
 from lamcalc.shop.readings import coupon_thickness_mm, reinforcement_share, trimmed_mean
-from lamcalc.units import Sentence, joined
+from lamcalc.sentences import Sentence, joined
 
 __all__ = [
     "VERDICTS",

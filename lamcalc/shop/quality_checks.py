@@ -10,7 +10,7 @@ from lamcalc.shop.limits import (BURN_OFF_COUPONS, BURN_OFF_MASS, BURN_OFF_TEMPE
                                  HARDNESS_LOW, HARDNESS_READINGS, HARDNESS_SHEET, HARDNESS_SHORE, THICKNESS_BAND,
                                  THICKNESS_POINTS, VOIDS)
 from lamcalc.shop.readings import spread, trimmed_mean
-from lamcalc.units import Figure, Sentence, joined, rule_sentence
+from lamcalc.sentences import Figure, Sentence, joined, rule_sentence
 
 VERDICTS = ("accept", "watch", "reject")
 GLASS_KG_M3, RESIN_KG_M3 = fibre_content.GLASS_DENSITY_KG_M3, fibre_content.RESIN_DENSITY_KG_M3

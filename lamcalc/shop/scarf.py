@@ -7,7 +7,7 @@ import numpy as np
 
 from lamcalc.errors import InputError, number, positive
 from lamcalc.shop.limits import SCARF_RATIO, SCARF_TESTED, Finding
-from lamcalc.units import Figure, Sentence
+from lamcalc.sentences import Figure, Sentence
 
 
 @dataclass(frozen=True)

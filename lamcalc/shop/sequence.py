@@ -10,7 +10,7 @@ from lamcalc.shop.limits import SEVERITIES, TEMPERATURE_WARM
 from lamcalc.shop.sequence_checks import raw_findings, steps_of
 from lamcalc.shop.sequence_rules import RULES, Rule, resin_table, rules_table
 from lamcalc.shop.takeoff_layers import chosen_schedule
-from lamcalc.units import Sentence, told
+from lamcalc.sentences import Sentence, told
 
 __all__ = ["Context", "Review", "RULES", "SequenceFinding", "context_of", "resin_table", "review", "review_part",
            "rules_table"]

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from lamcalc.shop.limits import SESSION_THICKNESS, SEVERITIES, STATUSES
-from lamcalc.units import Figure, Sentence
+from lamcalc.sentences import Figure, Sentence
 
 
 @dataclass(frozen=True)

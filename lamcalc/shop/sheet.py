@@ -24,7 +24,7 @@ from lamcalc.shop.sheet_safety import cautions, preparation, protection
 from lamcalc.shop.sheet_tables import Table, core_table, layer_table, piece_table, resin_table, roll_table, supply_table
 from lamcalc.shop.sheet_words import Words, for_print
 from lamcalc.shop.stack_drawing import stack_drawing
-from lamcalc.units import told
+from lamcalc.sentences import told
 
 NO_BATCHES = "No pots could be planned for this part; mix by the table above, inside the can's window."
 NOTHING_LISTED = "Nothing was listed for this part: take every figure as unverified until its source has been read."

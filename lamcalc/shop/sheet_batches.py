@@ -5,7 +5,8 @@ import re
 
 from lamcalc.shop.batch_plan import clock
 from lamcalc.shop.sheet_tables import Table
-from lamcalc.units import convert, told
+from lamcalc.sentences import told
+from lamcalc.units import convert
 
 _COAT = re.compile(r"coat \d+ of \d+")
 

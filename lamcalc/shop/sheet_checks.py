@@ -13,7 +13,7 @@ from lamcalc.shop.limits import (
     VOIDS,
 )
 from lamcalc.shop.sheet_tables import Table
-from lamcalc.units import told
+from lamcalc.sentences import told
 
 _KINDS = {"MPa": ("stress", "MPa"), "N": ("force", "N"), "kN": ("force", "kN"), "mm": ("thickness", "mm"),
           "kPa": ("pressure", "kPa"), "kN/m2": ("pressure", "kPa"), "N/mm": ("force_per_width", "N/mm"),

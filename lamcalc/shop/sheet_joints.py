@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from lamcalc.shop.joint_drawing import corner_drawing, hat_drawing, ring_drawing
 from lamcalc.shop.sheet_tables import Table
-from lamcalc.units import told
+from lamcalc.sentences import told
 
 
 @dataclass(frozen=True)

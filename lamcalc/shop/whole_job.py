@@ -22,7 +22,7 @@ from lamcalc.shop.limits import GEL_FACTOR, GEL_PERCENT_POWER, WET_OUT_RATE
 from lamcalc.shop.sequence import review_part
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.takeoff_layers import chosen_schedule
-from lamcalc.units import Sentence, joined, problem_words
+from lamcalc.sentences import Sentence, joined, problem_words
 
 DOUBTFUL = ("assumed", "from memory", "proposal")
 
@@ -88,7 +88,7 @@ class PartWork:
     problems : tuple of str
         What could not be computed, in sentences [-].
     against : tuple of str
-        What the comparison of the options holds against this one, sentences for `units.told` [-].
+        What the comparison of the options holds against this one, sentences for `told` [-].
     unchecked : tuple of str
         What its margins say nothing of, because a strength or the joint is not given or a solution did not settle [-].
 

@@ -7,6 +7,7 @@ import numpy as np
 import traitlets
 
 from lamcalc import units
+from lamcalc.sentences import told_problem
 from lamcalc.shop import job as jobs
 from lamcalc.shop import sequence
 from lamcalc.workbook import ahead, editor_drawing, style, tables
@@ -116,7 +117,7 @@ class ScheduleEditor:
             self.problem.value = ""
             act()
         except ValueError as problem:
-            self.problem.value = alarm(units.told_problem(problem, self.state.unit_system.system))
+            self.problem.value = alarm(told_problem(problem, self.state.unit_system.system))
         except Exception as problem:  # whatever breaks, the user sees words and keeps the stack
             self.problem.value = alarm(f"This could not be done ({type(problem).__name__}: {problem}).")
         self._show()

@@ -7,6 +7,7 @@ import numpy as np
 
 from lamcalc import units
 from lamcalc.mechanics import fibre_content
+from lamcalc.sentences import told
 from lamcalc.shop import mixing
 from lamcalc.workbook.page_checks import KINDS
 
@@ -231,7 +232,7 @@ def margin_working(margin, system="metric"):
         kind, factor = KINDS[unit]
         demand, capacity = (units.to_system(value * factor, kind, system) for value in (demand, capacity))
         unit = units.unit_label(kind, system)
-    return Working(f"reserve factor, {units.told(margin.name, system)}", (
+    return Working(f"reserve factor, {told(margin.name, system)}", (
         "usable = ultimate x design factor; reserve factor = usable / what occurs; 1 or more holds",
         f"ultimate {capacity:.6g} {unit}, design factor {margin.factor.value:g}, what occurs {demand:.6g} {unit}",
         f"{capacity:.6g} x {margin.factor.value:.10g} / {demand:.6g}"), float(margin.reserve_factor), "-",

@@ -6,6 +6,7 @@ import ipywidgets as widgets
 import pandas as pd
 
 from lamcalc import units
+from lamcalc.sentences import told_problem
 from lamcalc.workbook import style
 from lamcalc.workbook.panel import alarm
 from lamcalc.workbook.turns import one_at_a_time
@@ -181,6 +182,6 @@ class HowSure:
             self._found = run_uncertainty(model, samples=self._samples, seed=SEED), model.inputs
             self.use(system)
         except ValueError as error:
-            self.view.value = alarm(units.told_problem(error, system))
+            self.view.value = alarm(told_problem(error, system))
         except Exception as error:  # as everywhere in a panel: words, no traceback
             self.view.value = alarm(f"This could not be computed ({type(error).__name__}: {error}).")

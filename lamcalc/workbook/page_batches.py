@@ -7,6 +7,7 @@ from IPython.display import HTML
 
 from lamcalc import units
 from lamcalc.errors import InputError
+from lamcalc.sentences import told
 from lamcalc.shop.batch_plan import clock
 from lamcalc.shop.batching import Climate
 from lamcalc.shop.job_batches import job_climate, plan_needs, resin_needs
@@ -93,14 +94,14 @@ class BatchesPage:
         """Sessions of the whole part, as HTML [-]."""
         plan = self.plan
         return tables.show_table(tables.frame(self.system, {
-            "first": (None, [units.told(s.after, self.system) or "-" for s in plan.sessions]), "session": (None, [s.number for s in plan.sessions]), "what is laid": (None, ["; ".join(s.plies) for s in plan.sessions]),
+            "first": (None, [told(s.after, self.system) or "-" for s in plan.sessions]), "session": (None, [s.number for s in plan.sessions]), "what is laid": (None, ["; ".join(s.plies) for s in plan.sessions]),
             "thickness": ("thickness", [s.thickness_mm for s in plan.sessions]),
             "from": (None, [clock(s.start) for s in plan.sessions]), "to": (None, [clock(s.end) for s in plan.sessions]),
             "hottest without heat loss": ("temperature", [s.ceiling_c for s in plan.sessions])}))
 
     def findings(self):
         """Warnings of the day, as HTML [-]."""
-        return tables.show_list([f"{f.severity}: {units.told(f.text, self.system)}" for f in self.plan.findings])
+        return tables.show_list([f"{f.severity}: {told(f.text, self.system)}" for f in self.plan.findings])
 
     def figure(self):
         """Batch clock of the first day, as an HTML picture [-]."""
@@ -118,7 +119,7 @@ class BatchesPage:
                     else f"{can.ratio_by_volume:g}:1 by volume" + ("" if can.pot_life_minutes else "; no pot life in the job, so no pots can be planned with it"))
             rows.append((f"can of {key.replace('_', ' ')}", text, f"job file, {can.status}"))
         rows += [("rule", rule, origin.rstrip("]")) for rule, _, origin in (
-            units.told(words, self.system).partition(" [") for words in plan.assumptions)]
+            told(words, self.system).partition(" [") for words in plan.assumptions)]
         return tables.show_table(pd.DataFrame(rows, columns=["input", "value with unit", "source and status"]))
 
     def claims(self):
@@ -213,7 +214,7 @@ def _words(plan, system, title):
     pots = first_day(plan)
     shortest = min(pot.gels.low - pot.mix_at for pot in pots)
     day = units.show(plan.climate.hull_c, "temperature", system)
-    stops = "".join(f" NOT planned, before session {s.number}: {units.told(s.after, system)}." for s in plan.sessions if s.after)
+    stops = "".join(f" NOT planned, before session {s.number}: {told(s.after, system)}." for s in plan.sessions if s.after)
     return (f"{title + ': ' if title else ''}{len(pots)} pot{'s' if len(pots) > 1 else ''} on the first day with the hull at {day}, the largest "
             f"{units.show(max(pot.resin_kg for pot in pots), 'mass', system)} of resin; catalyst altogether "
             f"{sum(pot.second_ml for pot in pots):.1f} mL. The first gels {shortest:.0f} minutes after "

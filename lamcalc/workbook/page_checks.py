@@ -4,6 +4,7 @@ import pandas as pd
 
 from lamcalc import units
 from lamcalc.parts.panel import NEAR_EDGE
+from lamcalc.sentences import told
 
 # kinds of the units that margins and requirements come in; factor to the internal unit of the kind
 KINDS = {
@@ -82,7 +83,7 @@ def check_name(margin, system="metric"):
     >>> check_name(Margin("skin: cloth, fibre tension, patch near an edge", 1, 2, design_factor("iso_ply"), "N"))
     'skin: fibre tension of cloth, patch near an edge'
     """
-    part, _, layer = units.told(margin.name, system).partition(": ")
+    part, _, layer = told(margin.name, system).partition(": ")
     if not layer:
         return part
     layer, near, _ = layer.partition(NEAR_EDGE)

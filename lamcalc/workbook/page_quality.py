@@ -5,6 +5,7 @@ from IPython.display import HTML
 
 from lamcalc import units
 from lamcalc.errors import InputError, NotThere
+from lamcalc.sentences import told
 from lamcalc.shop.job_quality import quality_case
 from lamcalc.shop.practice_claims import claims_table
 from lamcalc.shop.readings import trimmed_mean
@@ -60,7 +61,7 @@ class QualityPage:
 
     def answer(self):
         """The answer in a sentence, as HTML [-]."""
-        return tables.show_sentence(f"{units.told(self.found.report.verdict, self.system, capital=True)}. {self.found.sentence}")
+        return tables.show_sentence(f"{told(self.found.report.verdict, self.system, capital=True)}. {self.found.sentence}")
 
     def table(self):
         """Checks with standard and verdict, as HTML [-]."""
@@ -94,7 +95,7 @@ class QualityPage:
 
     def limits(self):
         """Limits behind the verdicts with status and source, as HTML [-]."""
-        return tables.show_list(dict.fromkeys(f"{c.name}: {units.told(limit.words, self.system)}"
+        return tables.show_list(dict.fromkeys(f"{c.name}: {told(limit.words, self.system)}"
                                               for c in self.found.report.checks for limit in c.limits))
 
     def claims(self):
@@ -132,7 +133,7 @@ class QualityPage:
         if r.coupon:
             controls["residue_kg"] = QuantitySlider("Residue of the coupon", "small_mass", r.coupon.residue_mass_g / 1e3,
                                                     0.1 * r.coupon.dry_mass_g / 1e3, 0.75 * r.coupon.dry_mass_g / 1e3, 0.00002)
-        return Panel(controls, self.measured, words=lambda found, system: f"{units.told(found[0].report.verdict, system, capital=True)}. {found[0].sentence}",
+        return Panel(controls, self.measured, words=lambda found, system: f"{told(found[0].report.verdict, system, capital=True)}. {found[0].sentence}",
                      table=_checks, picture=ReadingsPicture(), unit_system=unit_system or UnitSystem(system=self.system))
 
     def measured(self, thicker, resin_kg=None, residue_kg=None):
@@ -171,7 +172,7 @@ def _checks(found, system):
     for c in found[0].report.checks:
         kind = KINDS.get(c.unit)
         values = [units.show(v, kind, system) if kind else f"{v:.1f} {c.unit}" for v in (c.measured, c.expected)]
-        rows.append((c.name, *values, c.verdict, c.standard, units.told(c.words, system)))
+        rows.append((c.name, *values, c.verdict, c.standard, told(c.words, system)))
     return pd.DataFrame(rows, columns=["check", "measured", "plan or limit", "verdict", "test standard", "in words"])
 
 

@@ -9,6 +9,7 @@ from IPython.display import HTML
 
 from lamcalc import units
 from lamcalc.schedule import CoreLayer, Ply, layer_name
+from lamcalc.sentences import told
 from lamcalc.shop.job_joints import job_joints
 from lamcalc.shop.job_schedule import first_part, schedule
 from lamcalc.shop.practice_claims import claims_table
@@ -54,7 +55,7 @@ class SequencePage:
         self.stack, self.context = schedule(job, job.parts[name].chosen), context_of(job, name)
         self.found = review(self.stack, self.context)
         self.layers = [replace(layer, count=1) if isinstance(layer, Ply | CoreLayer) else layer for layer in self.stack.laid]
-        self.names = [units.told(layer_name(layer), self.system) for layer in self.layers]
+        self.names = [told(layer_name(layer), self.system) for layer in self.layers]
 
     def answer(self):
         """The answer in a sentence, as HTML [-]."""
@@ -115,7 +116,7 @@ class SequencePage:
                          "five 3/8 in bolts, snug at 3 N m (27 lbf in): assumed"))
         if found.holes:
             rows += [("bolt hole in the core", f"{show(found.holes.core_bore_mm, 'small_length')} bore, {show(found.holes.fill_ml, 'small_volume')} of fill",
-                      "; ".join(units.told(step, self.system) for step in found.holes.steps)),
+                      "; ".join(told(step, self.system) for step in found.holes.steps)),
                      ("backing plate, at least", f"{show(found.plate.square_mm, 'small_length')} square",
                       f"for {units.show(found.bolt_force, 'force', self.system)} on the hardest pulled bolt")]
         if not rows:
@@ -228,7 +229,7 @@ class _Reused:
         str
             Picture with alternative text [-].
         """
-        names = [units.told(name, system) for name in found[0]]
+        names = [told(name, system) for name in found[0]]
         return self._picture.draw(names, found[1], _alt(names, found[1]))
 
 
@@ -243,5 +244,5 @@ def _words(found):
 
 
 def _findings(found, system):
-    rows = [(f.severity, ", ".join(map(str, f.plies)) or "-", units.told(f.wrong, system), units.told(f.do, system), units.told(f.source, system)) for f in found.findings]
+    rows = [(f.severity, ", ".join(map(str, f.plies)) or "-", told(f.wrong, system), told(f.do, system), told(f.source, system)) for f in found.findings]
     return pd.DataFrame(rows, columns=["severity", "layer", "what is wrong", "what to do", "status and source"])

@@ -8,6 +8,7 @@ import pandas as pd
 from lamcalc import units
 from lamcalc.errors import InputError, NotThere
 from lamcalc.schedule import layer_name
+from lamcalc.sentences import told_problem
 from lamcalc.shop.job_stringer import stringer_result
 from lamcalc.shop.job_surer import (
     GROUPS,
@@ -380,7 +381,7 @@ def _tried(say, system):
     try:
         return say()
     except InputError as problem:
-        return units.told_problem(problem, system)
+        return told_problem(problem, system)
 
 
 def _words(study, system):

@@ -8,6 +8,7 @@ import pandas as pd
 
 from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS, assess, sensitivity
+from lamcalc.sentences import told
 from lamcalc.shop.answer import comparison_rows
 from lamcalc.shop.engine_entry import thrust_caution
 from lamcalc.shop.job_transom import screening_stiffness, transom_comparison, transom_part, transom_variant
@@ -95,7 +96,7 @@ def yardstick_html(job):
     str
         HTML; empty where it is stated [-].
     """
-    note = units.told(_comparison(job).yardstick_note, job.units)
+    note = told(_comparison(job).yardstick_note, job.units)
     return f'<p style="max-width:75em">{html.escape(note)}</p>' if note else ""
 
 
@@ -382,7 +383,7 @@ def cautions(job):
         ``<ul>`` element [-].
     """
     thrust = thrust_caution(job)
-    lines = (*(() if thrust is None else (units.told(thrust, job.units),)), *CAUTIONS)
+    lines = (*(() if thrust is None else (told(thrust, job.units),)), *CAUTIONS)
     return "<ul>" + "".join(f"<li>{line}</li>" for line in lines) + "</ul>"
 
 

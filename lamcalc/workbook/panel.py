@@ -12,7 +12,7 @@ from functools import partial
 import ipywidgets as widgets
 import traitlets
 
-from lamcalc.units import told_problem
+from lamcalc.sentences import told_problem
 from lamcalc.workbook import ahead, style
 from lamcalc.workbook.controls import UnitSystem, keep_keys
 from lamcalc.workbook.turns import one_at_a_time

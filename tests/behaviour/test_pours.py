@@ -11,7 +11,7 @@ from lamcalc.shop.sheet_words import Words
 from lamcalc.shop.whole_job import part_work
 from lamcalc.workbook.page_batches import BatchesPage
 from lamcalc.workbook.page_orientation import OrientationPage
-from lamcalc.units import told
+from lamcalc.sentences import told
 
 pytestmark = pytest.mark.behaviour
 DAY = 24 * 60

@@ -18,7 +18,7 @@ from packaging.version import Version
 
 pytestmark = pytest.mark.behaviour
 ROOT = Path(__file__).resolve().parents[2]
-ROOMS = ["errors", "units", "mechanics", "materials", "schedule", "parts", "studies", "shop", "workbook", "__main__"]
+ROOMS = ["errors", "units", "sentences", "mechanics", "materials", "schedule", "parts", "studies", "shop", "workbook", "__main__"]
 SOURCES = sorted((ROOT / "lamcalc").rglob("*.py"))
 HEAVY = ("pandas", "matplotlib", "ipywidgets", "pint", "pydantic", "tomlkit", "jinja2", "numba", "scipy")
 

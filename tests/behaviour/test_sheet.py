@@ -20,7 +20,7 @@ from lamcalc.shop.sheet_checks import in_words, margin_table, quality_limits, re
 from lamcalc.shop.sheet_layers import sheet_layers
 from lamcalc.shop.sheet_words import Words, fibre_directions, for_print, sixteenths
 from lamcalc.shop.stack_drawing import drawing_scale, stack_drawing
-from lamcalc.units import told
+from lamcalc.sentences import told
 
 pytestmark = pytest.mark.behaviour
 PARTS = ("transom", "stringers", "bottom", "sole")

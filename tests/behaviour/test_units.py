@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from lamcalc import units
 from lamcalc.errors import InputError
+from lamcalc.sentences import Figure, Sentence, told
 
 pytestmark = pytest.mark.behaviour
 
@@ -196,5 +197,5 @@ def test_definitions_are_those_of_the_full_unit_library():
 
 @pytest.mark.parametrize("system, said", [("metric", "from 12.00 to 13.50 N m"), ("us", "from 8.851 to 9.957 ft lbf")])
 def test_a_figure_whose_unit_has_a_space_tells_it_once(system, said):
-    assert units.told(
-        units.Sentence("from {torque}", torque=units.Figure(12e3, "moment", high=13.5e3)), system) == said
+    assert told(
+        Sentence("from {torque}", torque=Figure(12e3, "moment", high=13.5e3)), system) == said

@@ -16,7 +16,7 @@ from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_transom import transom_comparison
 from lamcalc.shop.sheet import part_sheet
 from lamcalc.shop.whole_job import whole_job
-from lamcalc.units import told
+from lamcalc.sentences import told
 from lamcalc.workbook.page_checks import check_name
 from tests.behaviour.notebook_runs import run, shell
 

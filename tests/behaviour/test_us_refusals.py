@@ -12,7 +12,7 @@ from lamcalc.errors import InputError, NotThere, positive
 from lamcalc.parts.outboard_mount import BoltPattern
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_pages import job_pages
-from lamcalc.units import Figure, problem_words, rule_sentence, told_problem
+from lamcalc.sentences import Figure, problem_words, rule_sentence, told_problem
 from lamcalc.workbook import start
 from lamcalc.workbook.editor import ScheduleEditor
 from lamcalc.workbook.job_bar import JobBar, JobState

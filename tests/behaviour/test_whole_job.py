@@ -14,7 +14,7 @@ from lamcalc.shop.job_quality import scaled_to_thickness
 from lamcalc.shop.job_transom import transom_comparison
 from lamcalc.shop.practice_claims import activation_energy_kj, practice_claims
 from lamcalc.shop.whole_job import part_work, whole_job
-from lamcalc.units import told
+from lamcalc.sentences import told
 
 pytestmark = pytest.mark.behaviour
 
