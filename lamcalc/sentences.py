@@ -152,9 +152,11 @@ def joined(separator, texts):
     return Sentence(separator.join(f"{{{name}}}" for name in facts), **facts)
 
 
-_RULE_UNITS = {"mm": "small_length", "m": "length", "m2": "area", "mm2": "section_area", "N": "force", "N/mm": "force_per_width",
-               "N mm/mm": "moment_per_width", "MPa": "stress", "kPa": "pressure", "kN/m2": "pressure", "kg": "mass",
-               "kg/m3": "density", "g/m2": "areal_weight", "kg/m2": "areal_mass", "degC": "temperature", "kW": "power", "L": "volume"}
+# kind of quantity of a number whose metric unit is told beside it
+KIND_OF_UNIT = {"mm": "small_length", "m": "length", "m2": "area", "mm2": "section_area", "N": "force", "N/mm": "force_per_width",
+                "N mm/mm": "moment_per_width", "MPa": "stress", "kPa": "pressure", "kN/m2": "pressure", "kg": "mass",
+                "kg/m3": "density", "g/m2": "areal_weight", "kg/m2": "areal_mass", "degC": "temperature", "kW": "power", "L": "volume",
+                "kN m2/m": "flexural_stiffness_per_width"}
 
 
 class _Bare(Figure):
@@ -230,7 +232,7 @@ def bare(value, unit):
     >>> told(Sentence("{low} to {high}", low=bare(25.4, "mm"), high=bare(50.8, "mm")), "us"), bare(2.5, "%")
     ('1 to 2', '2.5')
     """
-    return _Bare(float(value), _RULE_UNITS[unit], unit, digits=4) if unit in _RULE_UNITS else f"{value:g}"
+    return _Bare(float(value), KIND_OF_UNIT[unit], unit, digits=4) if unit in KIND_OF_UNIT else f"{value:g}"
 
 
 def label(unit):
@@ -251,7 +253,7 @@ def label(unit):
     >>> told(Sentence("[{unit}]", unit=label("mm")), "us"), label("%")
     ('[in]', '%')
     """
-    return _Label(0.0, _RULE_UNITS[unit], unit) if unit in _RULE_UNITS else unit
+    return _Label(0.0, KIND_OF_UNIT[unit], unit) if unit in KIND_OF_UNIT else unit
 
 
 def _in_rule(value, unit):
@@ -270,7 +272,7 @@ def _brackets(rule):
     """
     found = tuple(dict.fromkeys(_BRACKETS.findall(rule)))
     figures = not isinstance(rule, Sentence) and re.search(r"(?<!\w)[1-9]|0\.", _BRACKETS.sub("", rule))
-    return () if figures or not set(found) <= set(_RULE_UNITS) else found
+    return () if figures or not set(found) <= set(KIND_OF_UNIT) else found
 
 
 def rule_words(rule):
@@ -329,7 +331,7 @@ def received_words(value, rule):
     if len(found) != 1 or not all(isinstance(one, fit) and np.asarray(one).dtype.kind in "if" and np.all(np.abs(one) < 1e300)
                                   for one in values):
         return shown(value)
-    facts = {f"part{k}": _Received(one, _RULE_UNITS[found[0]], found[0]) for k, one in enumerate(values)}
+    facts = {f"part{k}": _Received(one, KIND_OF_UNIT[found[0]], found[0]) for k, one in enumerate(values)}
     listed = ", ".join(f"{{{name}}}" for name in facts)
     return Sentence(f"({listed})" if several else listed, **facts)
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lamcalc.errors import InputError, fraction, positive
+from lamcalc.sentences import Sentence
 from lamcalc.shop.climate import Climate, Minutes
 from lamcalc.shop.limits import (
     GEL_SHARE,
@@ -21,7 +22,6 @@ from lamcalc.shop.limits import (
 )
 from lamcalc.shop.mixing import drop_count
 from lamcalc.shop.resin_can import ResinCan
-from lamcalc.sentences import Sentence
 
 _DAY = 24 * 60
 _ROUNDING = 1e-9  # minutes; a sum of floats must not push a deadline into the next minute

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from lamcalc.errors import InputError, fraction, positive
+from lamcalc.sentences import Figure, Sentence, rule_sentence
 from lamcalc.shop.batch_plan import Batch, BatchPlan, CrewRules, PlyNeed, Session, clock, clock_minutes
 from lamcalc.shop.climate import Climate, Minutes, adiabatic_rise, check_day, gel_time, pot_life
 from lamcalc.shop.fresh_air import STYRENE_MOLAR_MASS_G, mg_m3_per_ppm, ventilation_m3_h
@@ -23,7 +24,6 @@ from lamcalc.shop.limits import (
 )
 from lamcalc.shop.mixing import catalyst_dose, epoxy_mix
 from lamcalc.shop.resin_can import ResinCan
-from lamcalc.sentences import Figure, Sentence, rule_sentence
 
 __all__ = ["Batch", "BatchPlan", "Climate", "CrewRules", "Minutes", "PlyNeed", "ResinCan", "Session", "clock",
            "clock_minutes", "crew_batch_kg", "gel_time", "plan_batches", "pot_life"]

@@ -6,9 +6,9 @@ import numpy as np
 
 from lamcalc.errors import InputError, fraction, positive
 from lamcalc.mechanics.fasteners import bolt_bearing  # noqa: F401  offered here with the other joints
+from lamcalc.sentences import Figure, Sentence, rule_sentence
 from lamcalc.shop.limits import (CRUSH_FACTOR, KERF_CLOSURE, KERF_DEPTH, NUT_FACTOR, PLUG_RING, SLEEVE_GAP, STARVATION,
                                  Finding)
-from lamcalc.sentences import Figure, Sentence, rule_sentence
 
 _BOND_LINE_THIN_MM = 0.2
 

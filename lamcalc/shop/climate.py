@@ -6,11 +6,11 @@ from typing import NamedTuple
 import numpy as np
 
 from lamcalc.errors import InputError, fraction, number, positive
+from lamcalc.sentences import Figure, Sentence, rule_sentence
 from lamcalc.shop.limits import (DEW_POINT_MARGIN, GEL_PERCENT_POWER, GLASS_HEAT_CAPACITY, HEAT_OF_CURE,
                                  HUMIDITY_HIGH, POT_MASS_FACTOR, RESIN_HEAT_CAPACITY, TEMPERATURE_FLOOR,
                                  TEMPERATURE_RECOMMENDED, TEMPERATURE_WARM, Finding)
 from lamcalc.shop.mixing import check_catalyst_window
-from lamcalc.sentences import Figure, Sentence, rule_sentence
 
 MAGNUS_A, MAGNUS_B_C = 17.62, 243.12  # Magnus coefficients over water, -45 to 60 degC; from memory
 

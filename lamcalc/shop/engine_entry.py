@@ -3,9 +3,9 @@
 from lamcalc.errors import InputError
 from lamcalc.parts.loads import engine_mass
 from lamcalc.parts.thrust import usual_thrust
+from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.job_transom import transom_part
-from lamcalc.sentences import Figure, Sentence
 
 LIGHT = 0.7  # of the table's running mass; the lightest engines of a power band stay above
 WEAK = 0.5  # of the formula with the smallest usual propeller: no unit slip stays above

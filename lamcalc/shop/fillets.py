@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from lamcalc.errors import InputError, angle, fraction, positive
-from lamcalc.shop.limits import FILLET_HEAVY, FILLET_RADIUS, PUTTY_LOSS, Finding
 from lamcalc.sentences import Figure, Sentence
+from lamcalc.shop.limits import FILLET_HEAVY, FILLET_RADIUS, PUTTY_LOSS, Finding
 
 
 def _corner(angle_deg):

@@ -5,6 +5,7 @@ import math
 import numpy as np
 
 from lamcalc.schedule import Ply, layer_name
+from lamcalc.sentences import told
 from lamcalc.shop.handover_front import front_table, open_points, unverified_table
 from lamcalc.shop.sheet import environment, foot
 from lamcalc.shop.sheet_checks import in_words, measured_table, reserve_words, verdict_words
@@ -14,7 +15,6 @@ from lamcalc.shop.sheet_safety import CAUTIONS
 from lamcalc.shop.sheet_tables import Table
 from lamcalc.shop.sheet_words import Words, fibre_directions, money, sixteenths
 from lamcalc.shop.takeoff import labour_words
-from lamcalc.sentences import told
 
 _STIFFNESS = {"mm": "thickness", "kN/mm": "stiffness_per_width", "kN m2/m": "flexural_stiffness_per_width"}
 NOT_PROMISED = ("This page describes what was calculated and what was measured. It promises no strength, no class "

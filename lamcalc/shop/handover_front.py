@@ -4,11 +4,11 @@ import re
 from itertools import groupby
 
 from lamcalc.schedule import CoreLayer, Ply
+from lamcalc.sentences import told
 from lamcalc.shop.sheet_checks import reserve_words, shortfalls
 from lamcalc.shop.sheet_layers import sheet_layers
 from lamcalc.shop.sheet_tables import Table
 from lamcalc.shop.sheet_words import short_name
-from lamcalc.sentences import told
 
 # kinds of unverified values that are told together: the item is what differs
 _SUBJECTS = tuple((re.compile(pattern), head) for pattern, head in (

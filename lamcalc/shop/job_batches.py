@@ -4,13 +4,13 @@ from dataclasses import replace
 
 from lamcalc.errors import InputError
 from lamcalc.schedule import Coat, CoreLayer, Ply
+from lamcalc.sentences import Figure, Sentence, joined
 from lamcalc.shop.batching import Climate, CrewRules, PlyNeed, plan_batches
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.resin_can import can_from_record
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.takeoff_cut import cut_pieces
 from lamcalc.shop.takeoff_layers import laid_layers
-from lamcalc.sentences import Figure, Sentence, joined
 
 PUTTY_NAME = ", for putty"  # a pot of its own: fillers go in, so it is never shared with a ply
 

@@ -4,11 +4,11 @@ from typing import Literal
 
 from pydantic import model_validator
 
+from lamcalc.sentences import rule_sentence
 from lamcalc.shop.job_types import (
     Angle, Density, Flag, Length, Mass, Modulus, Name, Note, Offset, Reach, Record, SkinModulus, Status, Text, Thickness,
     Width, broken, many, quantity, whole,
 )
-from lamcalc.sentences import rule_sentence
 
 Support = Literal["clamped", "simply_supported", "free"]
 Force = quantity("N", above=0, most=1e6)

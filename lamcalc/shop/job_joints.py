@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 from lamcalc.schedule import CoreLayer, Ply, Schedule
+from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop.clamping import clamp_plan, plate_size, prepare_hole
 from lamcalc.shop.fillets import check_fillet, fillet_area, fillet_volume_ml, putty
 from lamcalc.shop.job_schedule import catalogue, schedule, tape_plies
@@ -10,7 +11,6 @@ from lamcalc.shop.limits import SCARF_RATIO, Finding, Limit
 from lamcalc.shop.scarf import scarf_plan
 from lamcalc.shop.tabbing import TabbingPlan
 from lamcalc.shop.takeoff_layers import chosen_schedule, ground_skin_mm, laid_layers
-from lamcalc.sentences import Figure, Sentence
 
 CLAMP_BOLTS = Limit("clamp bolts in a vee transom", 5, "-", "common practice", "one long in the middle, two medium, two small")
 CLAMP_DIAMETER = Limit("clamp bolt", 9.525, "mm", "common practice", "3/8 in with a T-nut")

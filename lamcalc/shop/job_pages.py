@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 
 from lamcalc.errors import InputError
+from lamcalc.sentences import told, told_problem
 from lamcalc.shop import job as jobs
 from lamcalc.shop.answer import comparison_page, comparison_rows, safe_csv
 from lamcalc.shop.engine_entry import engine_doubts
@@ -16,7 +17,6 @@ from lamcalc.shop.sheet_checks import remarks
 from lamcalc.shop.sheet_words import Words, money
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.whole_job import WholeJob, part_work
-from lamcalc.sentences import told, told_problem
 
 PAPER = {"metric": "A4", "us": "letter"}
 

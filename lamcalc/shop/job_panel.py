@@ -230,6 +230,29 @@ def panel_variant(
     return assess_panel(panel, replace(load, **changes), built)
 
 
+def planned_core_mm(job, option):
+    """Thickness of the core that the job plans for an option.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    option : str
+        Schedule of the job [-].
+
+    Returns
+    -------
+    float or None
+        The thinnest of its cores, None where it has none [mm].
+
+    Examples
+    --------
+    >>> planned_core_mm(jobs.load_demo(), "sole_board")
+    19.0
+    """
+    return min((layer.thickness_mm for layer in jobs.schedule(job, option).laid if isinstance(layer, CoreLayer)), default=None)
+
+
 @lru_cache(maxsize=64)
 def _changed(job, option, extra_plies, core_thickness_mm, core):
     """A schedule with other layers; kept, because schedules remember their laminates."""

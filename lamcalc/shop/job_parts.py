@@ -4,13 +4,13 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from lamcalc.sentences import rule_sentence
 from lamcalc.shop.job_details import (
     Bolts, Edges, Engine, Former, Outline, PatchLoad, Repair, Screening, Tabbing, Window,
 )
 from lamcalc.shop.job_types import (
     Length, Name, Note, Pressure, Record, Status, Text, broken, many, quantity, whole,
 )
-from lamcalc.sentences import rule_sentence
 
 
 class Part(Record):

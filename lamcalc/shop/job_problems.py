@@ -9,9 +9,9 @@ from functools import cache
 from pydantic import BaseModel
 
 from lamcalc.errors import InputError
+from lamcalc.sentences import Sentence, joined, received_words, rule_words, told
 from lamcalc.shop import job_details, job_floor, job_layers, job_model, job_parts, job_readings
 from lamcalc.shop.job_places import places
-from lamcalc.sentences import Sentence, joined, received_words, rule_words, told
 
 MOST_SHOWN = 20
 MOST_KEPT = 200

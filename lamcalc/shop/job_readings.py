@@ -2,10 +2,10 @@
 
 from pydantic import model_validator
 
+from lamcalc.sentences import rule_sentence
 from lamcalc.shop.job_types import (
     Allowance, Density, Film, Mass, Name, Note, Reach, Record, Status, Text, Thickness, broken, many, percent, quantity,
 )
-from lamcalc.sentences import rule_sentence
 
 Moisture = percent(200)
 Across = quantity("mm", least=-30_000, most=30_000)

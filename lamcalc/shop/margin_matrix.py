@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from string import ascii_lowercase
 
-from lamcalc.shop.sheet_checks import reserve_words
 from lamcalc.sentences import told
+from lamcalc.shop.sheet_checks import reserve_words
 
 
 @dataclass(frozen=True)

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from lamcalc.errors import InputError, positive
+from lamcalc.sentences import rule_sentence
 from lamcalc.shop.limits import LAP, STAGGER
 from lamcalc.shop.tabbing import strips_for_width
-from lamcalc.sentences import rule_sentence
 
 _STEP_MM = 10.0  # seams are moved in steps that can be marked with a tape measure
 _TOUCH = 1e-6  # mm; sums of floats must not refuse a piece that fits exactly

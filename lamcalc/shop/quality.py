@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lamcalc.errors import InputError
+from lamcalc.sentences import Sentence, joined
 from lamcalc.shop.limits import FRACTION_BAND
 from lamcalc.shop.quality_checks import (
     GLASS_KG_M3,
@@ -24,7 +25,6 @@ from lamcalc.shop.quality_checks import (
     mass_balance_fraction,
 )
 from lamcalc.shop.readings import coupon_thickness_mm, reinforcement_share, trimmed_mean
-from lamcalc.sentences import Sentence, joined
 
 __all__ = [
     "VERDICTS",

@@ -6,11 +6,11 @@ import numpy as np
 
 from lamcalc.errors import InputError, fraction, number, positive
 from lamcalc.mechanics import constituents, fibre_content
+from lamcalc.sentences import Figure, Sentence, joined, rule_sentence
 from lamcalc.shop.limits import (BURN_OFF_COUPONS, BURN_OFF_MASS, BURN_OFF_TEMPERATURE, FRACTION_BAND, HARDNESS_ACCEPT,
                                  HARDNESS_LOW, HARDNESS_READINGS, HARDNESS_SHEET, HARDNESS_SHORE, THICKNESS_BAND,
                                  THICKNESS_POINTS, VOIDS)
 from lamcalc.shop.readings import spread, trimmed_mean
-from lamcalc.sentences import Figure, Sentence, joined, rule_sentence
 
 VERDICTS = ("accept", "watch", "reject")
 GLASS_KG_M3, RESIN_KG_M3 = fibre_content.GLASS_DENSITY_KG_M3, fibre_content.RESIN_DENSITY_KG_M3

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from lamcalc.errors import InputError, number, positive
-from lamcalc.shop.limits import SCARF_RATIO, SCARF_TESTED, Finding
 from lamcalc.sentences import Figure, Sentence
+from lamcalc.shop.limits import SCARF_RATIO, SCARF_TESTED, Finding
 
 
 @dataclass(frozen=True)

@@ -4,13 +4,13 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from lamcalc.errors import InputError, number, positive
+from lamcalc.sentences import Sentence, told
 from lamcalc.shop.job_schedule import schedule as job_schedule
 from lamcalc.shop.job_schedule import tape_plies
 from lamcalc.shop.limits import SEVERITIES, TEMPERATURE_WARM
 from lamcalc.shop.sequence_checks import raw_findings, steps_of
 from lamcalc.shop.sequence_rules import RULES, Rule, resin_table, rules_table
 from lamcalc.shop.takeoff_layers import chosen_schedule
-from lamcalc.sentences import Sentence, told
 
 __all__ = ["Context", "Review", "RULES", "SequenceFinding", "context_of", "resin_table", "review", "review_part",
            "rules_table"]

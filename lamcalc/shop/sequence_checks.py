@@ -5,10 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from lamcalc.schedule import Coat, CoreLayer, Ply, SolidLayer, layer_name
+from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop.fillets import check_fillet
 from lamcalc.shop.limits import PLUG_RING, FILLET_RADIUS, SESSION_PLIES, SESSION_THICKNESS, WOVEN_SHARE
 from lamcalc.shop.sequence_rules import RESIN_ON
-from lamcalc.sentences import Figure, Sentence
 
 WOOD = ("plywood", "balsa")
 WORDS = {"polyester": "polyester", "vinyl_ester": "vinyl ester", "epoxy": "epoxy", "gel_coat": "gel coat",

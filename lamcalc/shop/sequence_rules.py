@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from lamcalc.shop.limits import SESSION_THICKNESS, SEVERITIES, STATUSES
 from lamcalc.sentences import Figure, Sentence
+from lamcalc.shop.limits import SESSION_THICKNESS, SEVERITIES, STATUSES
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from functools import cache
 
 from lamcalc.schedule import Coat, CoreLayer
+from lamcalc.sentences import told
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.job_schedule import schedule as job_schedule
 from lamcalc.shop.limits import THICKNESS_POINTS
@@ -24,7 +25,6 @@ from lamcalc.shop.sheet_safety import cautions, preparation, protection
 from lamcalc.shop.sheet_tables import Table, core_table, layer_table, piece_table, resin_table, roll_table, supply_table
 from lamcalc.shop.sheet_words import Words, for_print
 from lamcalc.shop.stack_drawing import stack_drawing
-from lamcalc.sentences import told
 
 NO_BATCHES = "No pots could be planned for this part; mix by the table above, inside the can's window."
 NOTHING_LISTED = "Nothing was listed for this part: take every figure as unverified until its source has been read."

@@ -3,9 +3,9 @@
 import math
 import re
 
+from lamcalc.sentences import told
 from lamcalc.shop.batch_plan import clock
 from lamcalc.shop.sheet_tables import Table
-from lamcalc.sentences import told
 from lamcalc.units import convert
 
 _COAT = re.compile(r"coat \d+ of \d+")

@@ -3,6 +3,7 @@
 import math
 
 from lamcalc.schedule import Ply
+from lamcalc.sentences import told
 from lamcalc.shop.limits import (
     FRACTION_BAND,
     HARDNESS_ACCEPT,
@@ -13,7 +14,6 @@ from lamcalc.shop.limits import (
     VOIDS,
 )
 from lamcalc.shop.sheet_tables import Table
-from lamcalc.sentences import told
 
 _KINDS = {"MPa": ("stress", "MPa"), "N": ("force", "N"), "kN": ("force", "kN"), "mm": ("thickness", "mm"),
           "kPa": ("pressure", "kPa"), "kN/m2": ("pressure", "kPa"), "N/mm": ("force_per_width", "N/mm"),

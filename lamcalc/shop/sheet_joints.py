@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
+from lamcalc.sentences import told
 from lamcalc.shop.joint_drawing import corner_drawing, hat_drawing, ring_drawing
 from lamcalc.shop.sheet_tables import Table
-from lamcalc.sentences import told
 
 
 @dataclass(frozen=True)

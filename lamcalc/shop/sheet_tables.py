@@ -4,9 +4,9 @@ import re
 from dataclasses import dataclass
 
 from lamcalc.schedule import Ply, layer_name
+from lamcalc.sentences import told
 from lamcalc.shop.limits import THICKNESS_BAND
 from lamcalc.shop.sheet_words import fibre_directions, roll_direction, short_name
-from lamcalc.sentences import told
 
 _CORE_LABEL = re.compile(r"^core (\d+) of (\d+)$")
 _TEAR = "Tear the edges of plain mat, do not cut them: a feathered edge leaves no step."

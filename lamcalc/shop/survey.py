@@ -5,10 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from lamcalc.errors import InputError, number, positive
+from lamcalc.sentences import Figure, Sentence, rule_sentence
 from lamcalc.shop.limits import GROWTH_MARGIN, PANEL_WET, PINLESS_RISE, WOOD_DECAY, WOOD_DRY, Finding
 from lamcalc.shop.outline import CutRegion, merge_rectangles
 from lamcalc.shop.readings import Spread, areal_mass_kg_m2, spread
-from lamcalc.sentences import Figure, Sentence, rule_sentence
 
 __all__ = ["CutRegion", "SurveyMap", "areal_mass_kg_m2", "map_survey", "ready_to_encapsulate"]
 

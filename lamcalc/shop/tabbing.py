@@ -6,9 +6,9 @@ import numpy as np
 
 from lamcalc.errors import InputError, positive
 from lamcalc.mechanics.fasteners import tabbing_shear_capacity  # noqa: F401  offered here with the other joints
+from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop.fillets import fillet_arc
 from lamcalc.shop.limits import LAP, STAGGER, TABBING_FIRST, TABBING_STEP, Finding
-from lamcalc.sentences import Figure, Sentence
 
 _ROUNDING = 1e-9  # a quotient of floats must not buy another strip
 

@@ -9,6 +9,7 @@ from lamcalc.parts.layer_strength import RuleCheck
 from lamcalc.parts.transom import assess
 from lamcalc.parts.transom_strength import NOT_ASSESSED
 from lamcalc.schedule import CoreLayer, Ply
+from lamcalc.sentences import Sentence, joined, problem_words
 from lamcalc.shop.field_words import field_figure, figure
 from lamcalc.shop.job_batches import job_batches
 from lamcalc.shop.job_joints import CLAMP_BOLTS, CLAMP_DIAMETER, CLAMP_TORQUE, job_joints
@@ -22,7 +23,6 @@ from lamcalc.shop.limits import GEL_FACTOR, GEL_PERCENT_POWER, WET_OUT_RATE
 from lamcalc.shop.sequence import review_part
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.takeoff_layers import chosen_schedule
-from lamcalc.sentences import Sentence, joined, problem_words
 
 DOUBTFUL = ("assumed", "from memory", "proposal")
 

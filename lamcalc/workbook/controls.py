@@ -1,7 +1,7 @@
 """The controls of a panel: sliders that know their unit, lists, counts, and the unit system that they follow.
 
-A panel is used without Python: plain keys pressed in it belong to it, and every control can tell which values lie next to
-the present one, so that the kernel can work ahead.
+A panel is used without Python: plain keys pressed in it belong to it, and every control can tell which value the next key
+will ask for, so that the kernel can work ahead.
 """
 
 import ipywidgets as widgets
@@ -149,13 +149,13 @@ class QuantitySlider:
         if self.holder.children != (slider,):
             self.holder.children = (slider,)
 
-    def near(self, up):
-        """The value one step further, if there is one.
+    def further(self, before):
+        """The value one step on, in the direction in which the slider was moved.
 
         Parameters
         ----------
-        up : bool
-            True upwards, False downwards [-].
+        before : float
+            Value before the move [internal unit].
 
         Returns
         -------
@@ -163,25 +163,10 @@ class QuantitySlider:
             Value, None beyond the ends [internal unit].
         """
         scale, offset = self._factor(self._system)
-        shown = self.widget.value + (self.widget.step if up else -self.widget.step)
-        dust = 1e-6 * self.widget.step
+        step = self.widget.step if (self._value > before) == (scale > 0) else -self.widget.step
+        shown, dust = self.widget.value + step, 1e-6 * self.widget.step
         inside = self.widget.min - dust <= shown <= self.widget.max + dust
         return float(np.round((shown - offset) / scale, 12)) if inside else None
-
-    def after(self, before):
-        """Whether the value lies above another one.
-
-        Parameters
-        ----------
-        before : float
-            Another value [internal unit].
-
-        Returns
-        -------
-        bool
-            True if it does [-].
-        """
-        return self._value > before
 
     def on_change(self, callback):
         """Call a function whenever the user moves the slider.
@@ -228,41 +213,23 @@ class Plain:
             Unit system [-].
         """
 
-    def near(self, up):
-        """The entry next to the present one; here there is none.
-
-        Parameters
-        ----------
-        up : bool
-            True towards larger numbers or the end of a list, False back [-].
-
-        Returns
-        -------
-        object or None
-            What would be entered or chosen [-].
-        """
-        return self._further(1 if up else -1)
-
-    def after(self, before):
-        """Whether the entry lies above or behind another one.
+    def further(self, before):
+        """The next entry in the direction in which the entry was changed.
 
         Parameters
         ----------
         before : object
-            Another entry [-].
+            Entry before the change [-].
 
         Returns
         -------
-        bool
-            True if it does [-].
+        object or None
+            What would be entered or chosen; None at the end, and where entries have no order [-].
         """
-        return self._rank(self.value) > self._rank(before)
+        return self._further(before)
 
-    def _further(self, step):
+    def _further(self, before):
         return None
-
-    def _rank(self, value):
-        return value
 
     def on_change(self, callback):
         """Call a function whenever the entry changes.
@@ -292,12 +259,33 @@ class Choice(Plain):
         super().__init__(widgets.Dropdown(options=list(options), value=value, description=label, style=_LABEL, layout=_WIDE))
         self._choices = [choice for _words, choice in options]
 
-    def _further(self, step):
-        place = self._rank(self.value) + step
-        return self._choices[place] if 0 <= place < len(self._choices) else None
+    def _further(self, before):
+        return next_choice(self._choices, before, self.value)
 
-    def _rank(self, value):
-        return self._choices.index(value)
+
+def next_choice(choices, before, now):
+    """The choice that comes next when a user goes through a list.
+
+    Parameters
+    ----------
+    choices : list
+        What can be chosen, in the order of the list [-].
+    before, now : object
+        The choices before and after a step, both in the list [-].
+
+    Returns
+    -------
+    object or None
+        The one beyond `now`, None at the end of the list [-].
+
+    Examples
+    --------
+    >>> next_choice(["a", "b", "c"], "a", "b"), next_choice(["a", "b", "c"], "b", "a")
+    ('c', None)
+    """
+    place = choices.index(now)
+    place += 1 if place > choices.index(before) else -1
+    return choices[place] if 0 <= place < len(choices) else None
 
 
 class TextFilter(Plain):
@@ -327,6 +315,6 @@ class Count(Plain):
     def __init__(self, label, value, low, high):
         super().__init__(widgets.IntSlider(value=value, min=low, max=high, description=label, style=_LABEL, layout=_WIDE))
 
-    def _further(self, step):
-        value = self.value + step
+    def _further(self, before):
+        value = self.value + (1 if self.value > before else -1)
         return value if self.widget.min <= value <= self.widget.max else None

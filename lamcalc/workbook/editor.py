@@ -11,9 +11,9 @@ from lamcalc.sentences import told_problem
 from lamcalc.shop import job as jobs
 from lamcalc.shop import sequence
 from lamcalc.workbook import ahead, editor_drawing, style, tables
+from lamcalc.workbook.controls import keep_keys, next_choice
 from lamcalc.workbook.how_sure import HowSure, laminate_model
 from lamcalc.workbook.job_bar import JobState
-from lamcalc.workbook.controls import keep_keys
 from lamcalc.workbook.panel import Part, alarm, joined
 from lamcalc.workbook.turns import one_at_a_time
 
@@ -192,10 +192,9 @@ class ScheduleEditor:
         choices = [choice for _words, choice in getattr(self.fields[key], "options", ())]
         if before not in choices or self.fields[key].value == before:
             return
-        place = choices.index(self.fields[key].value)
-        place += 1 if place > choices.index(before) else -1
-        if 0 <= place < len(choices):
-            changes = self._entry(key, choices[place])
+        further = next_choice(choices, before, self.fields[key].value)
+        if further is not None and self._answers.quick:
+            changes = self._entry(key, further)
             ahead.soon(lambda: self._shown(self.state.changed(changes)))
 
     def _use_own(self):
@@ -208,8 +207,9 @@ class ScheduleEditor:
         self.state.change(changes)
         if self._on_change:
             self._on_change(self.state.job)
-        if len(changes) > 1:
-            self._say(f"Taken out with it: {_own_words(entry, self.state.unit_system.system)}, own figures of what was there "
+        gone = _own_words(entry, self.state.unit_system.system) if len(changes) > 1 else ""
+        if gone:
+            self._say(f"Taken out with it: {gone}, own figures of what was there "
                       "before. The catalogue's count now; Undo brings them back.")
 
     def _entry(self, key, value):

@@ -233,8 +233,8 @@ def margin_working(margin, system="metric"):
         demand, capacity = (units.to_system(value * factor, kind, system) for value in (demand, capacity))
         unit = units.unit_label(kind, system)
     return Working(f"reserve factor, {told(margin.name, system)}", (
-        "usable = ultimate x design factor; reserve factor = usable / what occurs; 1 or more holds",
-        f"ultimate {capacity:.6g} {unit}, design factor {margin.factor.value:g}, what occurs {demand:.6g} {unit}",
+        f"usable = {margin.factor.of} x design factor; reserve factor = usable / what occurs; 1 or more holds",
+        f"{margin.factor.of} {capacity:.6g} {unit}, design factor {margin.factor.value:g}, what occurs {demand:.6g} {unit}",
         f"{capacity:.6g} x {margin.factor.value:.10g} / {demand:.6g}"), float(margin.reserve_factor), "-",
         source=margin.factor.words)
 

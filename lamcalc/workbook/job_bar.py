@@ -7,8 +7,8 @@ import ipywidgets as widgets
 import traitlets
 
 from lamcalc.errors import InputError
-from lamcalc.shop import job as jobs
 from lamcalc.sentences import told_problem
+from lamcalc.shop import job as jobs
 from lamcalc.workbook import ahead, style
 from lamcalc.workbook.controls import UnitSystem, keep_keys
 from lamcalc.workbook.turns import one_at_a_time

@@ -16,9 +16,9 @@ from lamcalc.shop import job as jobs
 from lamcalc.shop.job_schedule import first_schedule
 from lamcalc.studies import compare, published_cases
 from lamcalc.workbook import explain, plots_orientation, style, tables
+from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
 from lamcalc.workbook.how_sure import HowSure, laminate_model
 from lamcalc.workbook.page_thickness import GLASS_WORDS, inputs_table
-from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
 from lamcalc.workbook.panel import Panel
 
 SINGLE = ("ud_400", "biax090_18oz", "biax45_17oz", "wr_600", "csm_450")

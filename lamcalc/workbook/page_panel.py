@@ -14,11 +14,19 @@ from lamcalc.parts.panel_repair import bending_stiffness
 from lamcalc.parts.rules import moment_factor, panel_moment, panel_shear
 from lamcalc.schedule import CoreLayer, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
-from lamcalc.shop.job_panel import panel_case, panel_close_out, panel_part, panel_repair, panel_result, panel_variant
+from lamcalc.shop.job_panel import (
+    panel_case,
+    panel_close_out,
+    panel_part,
+    panel_repair,
+    panel_result,
+    panel_variant,
+    planned_core_mm,
+)
 from lamcalc.workbook import explain, tables
+from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
 from lamcalc.workbook.how_sure import ONE_BY_ONE, HowSure
 from lamcalc.workbook.page_checks import check_name, margins_frame, numbers_frame, rules_frame, verdict
-from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
 from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.plots_panel import PanelPicture
 
@@ -490,15 +498,10 @@ class PanelPage:
         own = None if core == OWN_CORE else core
         found = panel_variant(self.job, name, option, core=own, **changes)
         if name != self.bottom:
-            tried, planned = changes.get("core_thickness_mm"), self._planned_core(option)
+            tried, planned = changes.get("core_thickness_mm"), planned_core_mm(self.job, option)
             other = tried is not None and planned is not None and not np.isclose(tried, planned, rtol=1e-6)
             return Tried(found, planned_core=planned if other else None)
         return Tried(found, bending_stiffness(found.schedule)[1] / self._original_bending)
-
-    def _planned_core(self, option):
-        """The thinnest core that the job plans for an option, None where it has none [mm]."""
-        return min((layer.thickness_mm for layer in jobs.schedule(self.job, option).laid if isinstance(layer, CoreLayer)),
-                   default=None)
 
     @cached_property
     def _original_bending(self):

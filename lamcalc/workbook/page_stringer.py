@@ -17,9 +17,9 @@ from lamcalc.shop.job_stringer import (
     stringer_variant,
 )
 from lamcalc.workbook import explain, tables
+from lamcalc.workbook.controls import Choice, Count, QuantitySlider, UnitSystem
 from lamcalc.workbook.how_sure import ONE_BY_ONE, HowSure
 from lamcalc.workbook.page_checks import check_name, margins_frame, numbers_frame, rules_frame, verdict
-from lamcalc.workbook.controls import Choice, Count, QuantitySlider, UnitSystem
 from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.plots_stringer import StringerPicture
 

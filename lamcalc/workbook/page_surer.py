@@ -27,8 +27,8 @@ from lamcalc.shop.job_transom import transom_part
 from lamcalc.studies.distributions import READING
 from lamcalc.studies.known_cases import CITATION, ishigami_table
 from lamcalc.workbook import tables
-from lamcalc.workbook.how_sure import SEED, bands_frame, inputs_frame
 from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
+from lamcalc.workbook.how_sure import SEED, bands_frame, inputs_frame
 from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.plots_surer import SurerPicture
 

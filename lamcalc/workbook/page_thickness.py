@@ -12,8 +12,8 @@ from lamcalc.shop import job as jobs
 from lamcalc.shop.job_schedule import first_schedule
 from lamcalc.studies import claims, compare, published_cases
 from lamcalc.workbook import explain, plots_thickness, style, tables
-from lamcalc.workbook.how_sure import HowSure, laminate_model
 from lamcalc.workbook.controls import Choice, Count, QuantitySlider, UnitSystem
+from lamcalc.workbook.how_sure import HowSure, laminate_model
 from lamcalc.workbook.panel import Panel
 
 COMBINATION_FRACTION = 0.43

@@ -14,8 +14,8 @@ from lamcalc.shop.engine_entry import thrust_caution
 from lamcalc.shop.job_transom import screening_stiffness, transom_comparison, transom_part, transom_variant
 from lamcalc.shop.margin_matrix import margin_matrix
 from lamcalc.workbook import explain, style
-from lamcalc.workbook.how_sure import HowSure
 from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
+from lamcalc.workbook.how_sure import HowSure
 from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.plots_transom import TransomPicture
 from lamcalc.workbook.tables import amount, known_range, quantities, unit_words

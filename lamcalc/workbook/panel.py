@@ -161,7 +161,7 @@ class Panel:
         self._show()
         if self.sure:
             self.sure.forget()
-        further = control.near(control.after(before))
+        further = control.further(before)
         if further is not None and self._answers.quick:
             ahead.soon(lambda: self._answer({**self._shown, name: further}))
 

@@ -3,8 +3,8 @@
 from pathlib import Path
 
 from lamcalc.errors import InputError
-from lamcalc.shop import job as jobs
 from lamcalc.sentences import told_problem
+from lamcalc.shop import job as jobs
 from lamcalc.workbook import page_transom, style
 from lamcalc.workbook.page_batches import BatchesPage
 from lamcalc.workbook.page_orientation import OrientationPage

@@ -7,8 +7,8 @@ import os
 import ipywidgets as widgets
 
 from lamcalc.errors import InputError
-from lamcalc.shop import job as jobs
 from lamcalc.sentences import told_problem
+from lamcalc.shop import job as jobs
 from lamcalc.workbook import style
 from lamcalc.workbook.controls import keep_keys
 from lamcalc.workbook.turns import one_at_a_time

@@ -6,10 +6,9 @@ import re
 import numpy as np
 
 from lamcalc import units
+from lamcalc.sentences import KIND_OF_UNIT
 from lamcalc.workbook import style
 
-_KINDS = {"mm": "thickness", "mm2": "section_area", "m2": "area", "kg": "mass", "kg/m3": "density", "N": "force", "MPa": "stress",
-          "kN m2/m": "flexural_stiffness_per_width", "degC": "temperature"}
 _WEIGHTS = re.compile(r"([\d.]+ g/m2) \(([^)]*)\)|([\d.]+ oz/\w+2(?: \+ [\d./]+ oz/\w+2)?) \(([\d.]+ g/m2)\)")
 
 
@@ -127,7 +126,7 @@ def quantities(system, columns):
 
     shown = {}
     for name, (unit, values) in columns.items():
-        told = system == "us" and unit in _KINDS
+        told = system == "us" and unit in KIND_OF_UNIT
         shown[name if unit is None else f"{name} [{unit_words(unit, system)}]"] = [
             amount(value, unit, system) for value in values] if told else list(values)
     return pd.DataFrame(shown)
@@ -153,7 +152,7 @@ def unit_words(unit, system):
     >>> unit_words("mm", "us"), unit_words("mrad", "us")
     ('in', 'mrad')
     """
-    return units.unit_label(_KINDS[unit], system) if system == "us" and unit in _KINDS else unit
+    return units.unit_label(KIND_OF_UNIT[unit], system) if system == "us" and unit in KIND_OF_UNIT else unit
 
 
 def amount(value, unit, system, style="g"):
@@ -180,9 +179,9 @@ def amount(value, unit, system, style="g"):
     >>> amount(41.0, "mm", "us"), amount(41.0, "mm", "metric"), amount(0.84, "m2", "metric", ".3f")
     ('1.614', '41', '0.840')
     """
-    if system == "metric" or unit not in _KINDS:
+    if system == "metric" or unit not in KIND_OF_UNIT:
         return f"{value:{style}}"
-    found = float(units.to_system(units.from_system(float(value), _KINDS[unit], "metric"), _KINDS[unit], "us"))
+    found = float(units.convert(float(value), unit, units.system_unit(KIND_OF_UNIT[unit], "us")))
     return f"{found:.0f}" if abs(found) >= 1e4 else f"{found:.4g}"
 
 

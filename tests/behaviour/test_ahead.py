@@ -63,7 +63,13 @@ def step(control, up=True):
 
 
 def can_step(control, up):
-    return control.near(up) is not None and not control.widget.disabled
+    widget = control.widget
+    if isinstance(widget, widgets.Text) or widget.disabled:
+        return False
+    if isinstance(widget, widgets.Dropdown):
+        return widget.index + 1 < len(widget.options) if up else widget.index > 0
+    step = getattr(widget, "step", 1)
+    return widget.value + step <= widget.max * (1 + 1e-9) if up else widget.value - step >= widget.min - 1e-9
 
 
 @pytest.mark.parametrize("which", PANELS)
@@ -140,12 +146,12 @@ def test_what_takes_long_is_not_made_on_suspicion(monkeypatch):
 
 def test_ends_have_nothing_beyond():
     load = QuantitySlider("Load", "force", 100.0, 0.0, 100.0, 10.0)
-    assert (load.near(True), load.near(False)) == (None, 90.0)
+    assert (load.further(90.0), load.further(110.0)) == (None, 90.0)
     count = Count("Layers", 1, 1, 3)
-    assert (count.near(True), count.near(False)) == (2, None)
-    kind = Choice("Kind", [("one", "a"), ("two", "b")], "b")
-    assert (kind.near(True), kind.near(False), kind.after("a")) == (None, "a", True)
-    assert TextFilter("Word").near(True) is None
+    assert (count.further(0), count.further(2)) == (2, None)
+    kind = Choice("Kind", [("one", "a"), ("two", "b"), ("three", "c")], "b")
+    assert (kind.further("a"), kind.further("c")) == ("c", "a")
+    assert TextFilter("Word").further("mat") is None
 
 
 def test_a_panel_that_is_refreshed_has_forgotten(monkeypatch):

@@ -249,3 +249,14 @@ def test_a_job_is_another_one_when_its_own_materials_have_changed(tmp_path):
         (tmp_path / "own.csv").write_text(head.format(modulus), encoding="utf-8")
         shown.append(page_transom.table(jobs.load(tmp_path / "launch.toml"), full=True).to_csv())
     assert shown[0] == shown[2] != shown[1]
+
+
+def test_a_new_core_says_nothing_of_figures_that_were_not_there(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    job = jobs.load_demo()
+    name, place = next((name, place) for name, entry in job.schedules.items() for place, layer in enumerate(entry.layers)
+                       if layer.kind == "core" and layer.e_mpa is None and layer.density_kg_m3 is None)
+    editor = schedule_editor(jobs.update(job, {f"schedules.{name}.layers[{place}].status": "assumed"}), name)
+    editor.layers.value = place
+    editor.fields["core"].value = next(core for _words, core in editor.fields["core"].options if core != editor.fields["core"].value)
+    assert editor.entries[place].status is None and editor.problem.value == ""
