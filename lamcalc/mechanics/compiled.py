@@ -66,6 +66,35 @@ def use_numba(wanted=True):
             numba.extending.register_jitable(**_OPTIONS)(part)
 
 
+def compiled_loop(make, *formulas):
+    """The loop over rows that numba compiled, kept after the first time.
+
+    Parameters
+    ----------
+    make : callable
+        Takes a compiler and the compiled formulas, returns the loop that it compiled [-].
+    *formulas : callable
+        Marked by `plain_arithmetic` [-].
+
+    Returns
+    -------
+    callable, or None
+        The loop; None while NumPy does the work, see `use_numba` [-].
+
+    Examples
+    --------
+    >>> compiled_loop(lambda njit: njit(abs)) is None
+    True
+    """
+    if not _NUMBA:
+        return None
+    key = (make, *formulas)
+    if key not in _LOOPS:
+        njit = _NUMBA[0].njit(nogil=True, **_OPTIONS)
+        _LOOPS[key] = make(njit, *map(njit, formulas))
+    return _LOOPS[key]
+
+
 def fill_rows(formula, table, column, out):
     """Write a formula of each row of a table and one number into the rows of a result.
 
@@ -87,10 +116,9 @@ def fill_rows(formula, table, column, out):
     >>> found.ravel().tolist()
     [20.0, 30.0]
     """
-    if _NUMBA:
-        if formula not in _LOOPS:
-            _LOOPS[formula] = _loop(formula, *_NUMBA)
-        _LOOPS[formula](np.ascontiguousarray(table), np.ascontiguousarray(column), out)
+    loop = compiled_loop(_loop_over_rows, formula)
+    if loop is not None:
+        loop(np.ascontiguousarray(table), np.ascontiguousarray(column), out)
         return
     for low in range(0, len(table), _CHUNK):
         part = slice(low, low + _CHUNK)
@@ -98,13 +126,11 @@ def fill_rows(formula, table, column, out):
         out[part] = np.array(formula(np.ascontiguousarray(table[part].T), column[part])).T
 
 
-def _loop(formula, numba):
-    inner = numba.njit(**_OPTIONS)(formula)
-
-    @numba.njit(nogil=True, **_OPTIONS)
+def _loop_over_rows(njit, formula):
+    @njit
     def loop(table, column, out):
         for i in range(len(table)):
-            values = inner(table[i], column[i])
+            values = formula(table[i], column[i])
             for j in range(len(values)):
                 out[i, j] = values[j]
 

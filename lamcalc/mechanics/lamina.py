@@ -143,10 +143,12 @@ def turn_terms(angle_deg):
     >>> [float(x) for x in turn_terms(90.0)]
     [0.0, 1.0, 0.0, -1.0, 0.0]
     """
-    twice = np.radians(2.0 * np.asarray(angle_deg, dtype=float))
-    cos2, sin2 = np.cos(twice), np.sin(twice)
+    # one tangent costs less than a cosine and a sine; at quarter turns it is huge, and what follows is still good
+    tangent = np.tan(np.asarray(angle_deg, dtype=float) * (np.pi / 180.0))
+    square = tangent * tangent
+    cos2, sin2 = (1.0 - square) / (1.0 + square), 2.0 * tangent / (1.0 + square)
     # quarter turns stay exact: rounding of up to a full turn must not leave 1e-16 behind
-    sin2 = np.where(np.abs(sin2) < 4e-15, 0.0, sin2)
+    sin2 = sin2 * (np.abs(sin2) >= 4e-15)
     return 0.5 * (1 + cos2), 0.5 * (1 - cos2), 0.5 * sin2, cos2, sin2
 
 

@@ -6,6 +6,8 @@ kept as nine numbers: g1, g2, g6, G11, G22, G66, 2 G12, 2 G16, 2 G26.
 
 import numpy as np
 
+from lamcalc.mechanics.compiled import plain_arithmetic
+
 
 def linear_part(form, s):
     """Linear term of a failure surface.
@@ -30,32 +32,26 @@ def linear_part(form, s):
     return _weighted(form[:3], s)
 
 
-def products(s, out=None):
+@plain_arithmetic
+def products(s):
     """Products of components that the quadratic term is made of.
 
     Parameters
     ----------
-    s : array_like, shape (3, ...)
+    s : sequence of three ndarray, shape (...)
         Components of stress [MPa] or strain [-].
-    out : ndarray, shape (6, ...), optional
-        Where to put them [MPa2 or -].
 
     Returns
     -------
-    ndarray, shape (6, ...)
+    tuple of six ndarray, shape (...)
         s1 s1, s2 s2, s6 s6, s1 s2, s1 s6, s2 s6 [MPa2 or -].
 
     Examples
     --------
-    >>> products([1.0, 2.0, 3.0]).tolist()
-    [1.0, 4.0, 9.0, 2.0, 3.0, 6.0]
+    >>> products((1.0, 2.0, 3.0))
+    (1.0, 4.0, 9.0, 2.0, 3.0, 6.0)
     """
-    s = np.asarray(s)
-    out = np.empty((6,) + s.shape[1:]) if out is None else out
-    np.multiply(s, s, out=out[:3])
-    np.multiply(s[0], s[1:], out=out[3:5])
-    np.multiply(s[1], s[2], out=out[5:6] if s.ndim == 1 else out[5])
-    return out
+    return s[0] * s[0], s[1] * s[1], s[2] * s[2], s[0] * s[1], s[0] * s[2], s[1] * s[2]
 
 
 def quadratic_part(form, s):
@@ -118,15 +114,13 @@ def mixed_part(form, s, t):
             + t[2] * (form[7] * s[0] + form[8] * s[1] + 2 * form[5] * s[2]))
 
 
-def inverse_strength_ratio(linear, quadratic, room=(None, None)):
+def inverse_strength_ratio(linear, quadratic):
     """Inverse of the load factor at which a linear plus a quadratic term reach one.
 
     Parameters
     ----------
     linear, quadratic : array_like, shape (...)
         Terms b and a at the present load; a is 0 or more up to rounding [-].
-    room : tuple of two ndarray, shape (...), optional
-        Room for b/2 and for the result [-].
 
     Returns
     -------
@@ -144,13 +138,32 @@ def inverse_strength_ratio(linear, quadratic, room=(None, None)):
     >>> float(inverse_strength_ratio(0.0, 0.25))
     0.5
     """
-    if np.ndim(quadratic) == 0 and quadratic == 0 and room[1] is None:
+    if np.ndim(quadratic) == 0 and quadratic == 0:
         return np.maximum(linear, 0.0)  # the same without the root: most surfaces of a stress criterion are planes
-    half = np.multiply(linear, 0.5, out=room[0])
-    root = np.multiply(half, half, out=room[1])
-    root = np.add(root, quadratic, out=room[1])
-    root = np.sqrt(np.maximum(root, 0.0, out=room[1]), out=room[1])
-    return np.add(root, half, out=room[1])
+    return inverse_root(np.asarray(linear), quadratic)
+
+
+@plain_arithmetic
+def inverse_root(linear, quadratic):
+    """The formula of `inverse_strength_ratio`, for numbers and for columns.
+
+    Parameters
+    ----------
+    linear, quadratic : ndarray, shape (...)
+        Terms b and a [-].
+
+    Returns
+    -------
+    ndarray, shape (...)
+        ``b/2 + sqrt((b/2)^2 + a)`` [-].
+
+    Examples
+    --------
+    >>> float(inverse_root(3.0, 4.0))
+    4.0
+    """
+    half = 0.5 * linear
+    return half + np.sqrt(np.maximum(half * half + quadratic, 0.0))
 
 
 def inverse_ratio_slope(form, s):

@@ -15,8 +15,8 @@ from lamcalc.mechanics.laminate import FULL_TERMS, compliance_terms, ply_interfa
 from lamcalc.mechanics.strain_space import terms_by_ply, worst_face
 from lamcalc.mechanics.tsai_wu import DEFAULT_INTERACTION, strain_form, tsai_wu_terms
 
-# samples at a time in arrays over plies, and in arrays over laminates
-_PLY_CHUNK, _CHUNK = 1024, 8192
+# samples at a time in arrays over plies, in arrays over laminates, and for one worker
+_PLY_CHUNK, _CHUNK, _SHARE = 1024, 4096, 32_768
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,11 +65,9 @@ def _by_ply(array, plies, frame, rows):
 
 def _summed(qbar, t):
     """Terms of A, B and D, shape (18, samples)."""
-    # t, t zm, t (zm^2 + t^2/12) side by side behind the mid-heights, ply by ply
-    room = np.empty((4,) + t.shape)
-    room[1] = t
-    section_weights(t.T, out=(room[0].T, room[2].T, room[3].T))
-    return np.einsum("kpc,wpc->wkc", qbar, room[1:]).reshape(18, -1)
+    # long rows of samples, ply by ply
+    first, second = section_weights(t.T)
+    return np.einsum("kpc,wpc->wkc", qbar, np.array([t, first.T, second.T])).reshape(18, -1)
 
 
 def _mid_plane(a, minus_b, d, n, m):
@@ -150,7 +148,7 @@ def sampled_laminates(e1, e2, nu12, g12, angle_deg, thickness_mm, *, strengths=N
     moduli, thickness = np.empty((count, 2, 7)), np.empty(count)
     ratio, surface = (None, None) if strengths is None else (np.empty(count), np.empty(count, dtype=np.intp))
 
-    def ply_level(rows):
+    def ply_level(rows, form):
         e1, e2, nu12, g12, theta, t = (_by_ply(c, plies, frame, rows) for c in constants)
         if not (nu12 * nu12 * e2 < e1).all():
             raise InputError("nu12", "must satisfy nu12^2 < e1/e2 [-]", nu12.max(), "draw smaller Poisson ratios")
@@ -159,15 +157,17 @@ def sampled_laminates(e1, e2, nu12, g12, angle_deg, thickness_mm, *, strengths=N
         thickness[rows] = t.sum(axis=0)
         summed = _summed(rotated_terms(*q, turn), t)
         if strengths is None:
-            return summed, None, None
+            return summed, None
         own = terms or tsai_wu_terms(strengths.each(lambda x: _by_ply(np.atleast_1d(x), plies, frame, rows)),
                                      interaction=interaction)
-        return summed, strain_form(q, own, turn), ply_interfaces(t.T).T
+        strain_form(q, own, turn, out=form)
+        return summed, ply_interfaces(t.T).T
 
-    def run(rows):
+    def chunk(rows, forms):
         # arrays over plies are short, arrays over laminates long: both stay near the processor
         parts = [slice(low, min(low + _PLY_CHUNK, rows.stop)) for low in range(rows.start, rows.stop, _PLY_CHUNK)]
-        summed, forms, heights = zip(*(ply_level(part) for part in parts), strict=True)
+        forms = [form[..., :part.stop - part.start] for form, part in zip(forms, parts, strict=False)]
+        summed, heights = zip(*map(ply_level, parts, forms), strict=True)
         compliance = compliance_terms(np.concatenate(summed, axis=1))
         write_constants(compliance[0], compliance[2], thickness[rows], moduli[rows])
         if strengths is None:
@@ -180,7 +180,13 @@ def sampled_laminates(e1, e2, nu12, g12, angle_deg, thickness_mm, *, strengths=N
             with np.errstate(divide="ignore", over="ignore"):
                 np.divide(1.0, worst, out=ratio[part])
 
-    for _ in (map if executor is None else executor.map)(run, batch_rows(frame, _CHUNK)):
+    def run(share):
+        # made once: fresh ones would be page-faulted anew for every chunk
+        forms = np.empty((_CHUNK // _PLY_CHUNK, 9, plies, min(_PLY_CHUNK, share.stop - share.start)))
+        for low in range(share.start, share.stop, _CHUNK):
+            chunk(slice(low, min(low + _CHUNK, share.stop)), forms)
+
+    for _ in (map if executor is None else executor.map)(run, batch_rows(frame, _SHARE)):
         pass
     if strengths is not None:
         ratio, surface = ratio.reshape(batch), surface.reshape(batch)

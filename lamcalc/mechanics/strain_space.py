@@ -4,8 +4,9 @@ import numpy as np
 
 from lamcalc.errors import InputError
 from lamcalc.mechanics.chunks import batch_part, batch_rows
+from lamcalc.mechanics.compiled import compiled_loop
 from lamcalc.mechanics.quadratic_form import (
-    inverse_strength_ratio,
+    inverse_root,
     linear_part,
     mixed_part,
     products,
@@ -35,11 +36,23 @@ def _columns(array, batch, rows):
     return np.ascontiguousarray(np.broadcast_to(part, (rows.stop - rows.start, part.shape[-1])).T)
 
 
+def _rows(array, batch, rows):
+    """Rows of an array (..., k) over a batch, one behind the other."""
+    part = batch_part(array, batch, 1, rows)
+    return np.ascontiguousarray(np.broadcast_to(part, (rows.stop - rows.start, part.shape[-1])))
+
+
 def _strains(heights, mid, bend, out):
     """Strain at heights, shape (3, heights, laminates), written into `out`."""
     np.multiply(bend[:, None], heights, out=out)
     out += mid[:, None]
     return out
+
+
+def _fill_products(strain, out):
+    """Products of strains, row by row: a stack of them would be one more copy."""
+    for row, product in zip(out, products(strain), strict=True):
+        row[...] = product
 
 
 class _PaletteTerms:
@@ -53,7 +66,7 @@ class _PaletteTerms:
 
     def __call__(self, pick, heights, mid, bend):
         basis, count = self.basis, self.values.shape[1]
-        products(_strains(heights, mid, bend, basis[:3]), basis[3:])
+        _fill_products(_strains(heights, mid, bend, basis[:3]), basis[3:])
         np.multiply(pick, count, out=self.key, casting="unsafe", dtype=np.intp)
         self.key += self.place
         low, high = self.values.reshape(-1), self.values.reshape(-1)[pick.shape[1]:]
@@ -90,7 +103,7 @@ def terms_by_ply(forms, heights, mid, bend, steady=None):
     [[-1.0, 1.0], [1.0, 1.0]]
     """
     basis = np.empty((9,) + heights.shape)
-    products(_strains(heights, mid, bend, basis[:3]), basis[3:])
+    _fill_products(_strains(heights, mid, bend, basis[:3]), basis[3:])
     # interfaces j and j + 1 are the faces of ply j: a view, the products are made once
     faces = np.moveaxis(np.lib.stride_tricks.sliding_window_view(basis, 2, axis=1), -1, 2)
     linear, quadratic = (np.einsum("kpc,kpfc->pfc", forms[k], faces[k]) for k in (slice(0, 3), slice(3, 9)))
@@ -103,15 +116,13 @@ def terms_by_ply(forms, heights, mid, bend, steady=None):
     return np.where(room > 0, (linear + mixed_part(forms, steady, strain)) * share, np.inf), quadratic * share
 
 
-def worst_face(linear, quadratic, room=(None, None)):
+def worst_face(linear, quadratic):
     """Worst face of laminates from the two terms of the criterion at all faces.
 
     Parameters
     ----------
     linear, quadratic : ndarray, shape (plies, 2, laminates)
         Terms b and a of each face [-].
-    room : tuple of two ndarray, shape (plies, 2, laminates), optional
-        Room for temporaries [-].
 
     Returns
     -------
@@ -128,12 +139,42 @@ def worst_face(linear, quadratic, room=(None, None)):
     >>> worst.tolist(), surface.tolist()
     ([0.5], [1])
     """
-    inverse = inverse_strength_ratio(linear, quadratic, room)
+    inverse = inverse_root(linear, quadratic)
     faces = inverse.reshape(-1, inverse.shape[-1])
     worst = np.maximum(faces.max(axis=0), 0.0)
     surface = (faces == worst).argmax(axis=0)
     surface[worst == 0] = 0
     return worst, surface, inverse
+
+
+def _loop_over_faces(njit, products, inverse_root):
+    """Compiled: terms of all faces of a laminate, then their roots side by side, then the worst."""
+    @njit
+    def loop(forms, index, z, mid, bend, worst, surface):
+        plies = z.shape[1] - 1
+        linear, inverse = np.empty(2 * plies), np.empty(2 * plies)
+        for i in range(len(z)):
+            start, slope = (mid[i, 0], mid[i, 1], mid[i, 2]), (bend[i, 0], bend[i, 1], bend[i, 2])
+            for j in range(plies):
+                form = forms[index[i, j]]
+                for face in (2 * j, 2 * j + 1):
+                    height, first, second = z[i, face - j], 0.0, 0.0
+                    strain = start[0] + slope[0] * height, start[1] + slope[1] * height, start[2] + slope[2] * height
+                    square = products(strain)
+                    for k in range(3):
+                        first += form[k] * strain[k]
+                    for k in range(6):
+                        second += form[3 + k] * square[k]
+                    linear[face], inverse[face] = first, second
+            for face in range(2 * plies):
+                inverse[face] = inverse_root(linear[face], inverse[face])
+            for face in range(2 * plies):
+                if inverse[face] > worst[i]:
+                    worst[i], surface[i] = inverse[face], face
+                elif inverse[face] != inverse[face]:  # not a number is passed on, as NumPy does
+                    worst[i], surface[i] = inverse[face], 0
+
+    return loop
 
 
 def first_ply_ratio(coefficients, index, z_mm, eps0, kappa, *, residual=None, every=False, executor=None):
@@ -218,24 +259,35 @@ def first_ply_ratio(coefficients, index, z_mm, eps0, kappa, *, residual=None, ev
             steady = np.moveaxis(steady[:, None] if steady.ndim == 3 else steady, 1, -1)
         return terms_by_ply(forms if forms.ndim == 3 else forms[..., None], heights, mid, bend, steady)
 
+    loop = None if every or residual is not None else compiled_loop(_loop_over_faces, products, inverse_root)
+    forms, place = coefficients, index
+    if loop is not None and index is None:
+        forms = coefficients.reshape(-1, 9)
+        place = np.arange(len(forms)).reshape(coefficients.shape[:-1])
+
+    def run_compiled(share):
+        worst = np.zeros(share.stop - share.start)
+        surface[share] = 0
+        loop(forms, *(_rows(x, frame, share) for x in (place, z_mm, eps0, kappa)), worst, surface[share])
+        with np.errstate(divide="ignore", over="ignore"):
+            np.divide(1.0, worst, out=ratio[share])
+
     def run(share):
         # buffers are made once: fresh ones would be page-faulted anew for every chunk
         width = min(chunk, share.stop - share.start)
         picker = _PaletteTerms(coefficients, plies, width) if small else None
-        room = np.empty((2, plies, 2, width))
         for low in range(share.start, share.stop, width):
             rows = slice(low, min(low + width, share.stop))
             if rows.stop - low < width:
                 picker = _PaletteTerms(coefficients, plies, rows.stop - low) if small else None
-                room = np.empty((2, plies, 2, rows.stop - low))
-            worst, surface[rows], inverse = worst_face(*terms(rows, picker), room)
+            worst, surface[rows], inverse = worst_face(*terms(rows, picker))
             with np.errstate(divide="ignore", over="ignore"):
                 np.divide(1.0, worst, out=ratio[rows])
                 if every:
                     ratios[rows] = np.moveaxis(1.0 / np.maximum(inverse, 0.0), -1, 0)
 
     # draining the iterator also raises what a chunk raised
-    for _ in (map if executor is None else executor.map)(run, batch_rows(frame, _SHARE)):
+    for _ in (map if executor is None else executor.map)(run if loop is None else run_compiled, batch_rows(frame, _SHARE)):
         pass
     out = ratio.reshape(batch), surface.reshape(batch)
     return out + (ratios.reshape(batch + (plies, 2)),) if every else out

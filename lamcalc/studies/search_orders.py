@@ -190,6 +190,11 @@ def _evaluate(palette, orders, targets, every):
     return place[strong], found[strong]
 
 
+# powers of ten as they are read from text: those that are computed differ from processor to processor
+_SMALLEST = -300
+_TENS = np.array([float(f"1e{power}") for power in range(_SMALLEST, 309)])
+
+
 def without_dust(values):
     """Values to nine digits, so that rounding does not choose between orders that are the same laminate.
 
@@ -212,7 +217,8 @@ def without_dust(values):
     """
     size = np.abs(values)
     plain = np.isfinite(size) & (size > 0)
-    step = 10.0 ** (np.floor(np.log10(np.where(plain, size, 1.0))) - 8)
+    power = np.floor(np.log10(np.where(plain, size, 1.0))).astype(int) - 8
+    step = _TENS[np.maximum(power, _SMALLEST) - _SMALLEST]
     return np.where(plain, np.round(np.where(plain, values, 0.0) / step) * step, values)
 
 

@@ -17,6 +17,8 @@ from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.plots_dossier import GROUPS, DossierPicture, group_of, topic_of
 
 ALL = "all"
+# rows of the live table: a longer one is slow to draw, and nobody reads it; the notebook lists all rows anyway
+MOST_ROWS = 30
 CHECKOUT = Path(__file__).resolve().parents[2]
 CAUTIONS = (
     ("Agreement with a printed value shows that the sums are done right, not that your laminate is as the sums assume: "
@@ -221,7 +223,7 @@ class DossierPage:
             "special": Choice("Rows", [(ALL, ALL), ("with a note", "noted"), ("that do not agree", "differs")], ALL),
             "word": TextFilter("Text in the row"),
         }
-        return Panel(controls, self.chosen, words=_words, table=lambda rows, _system: row_table(rows), picture=self._picture,
+        return Panel(controls, self.chosen, words=_words, table=lambda rows, _system: row_table(farthest(rows)), picture=self._picture,
                      units_shown=False, table_first=True)
 
 
@@ -229,7 +231,36 @@ def _words(rows, _system):
     if not rows:
         return "Every row that passes the other filters agrees: there is none to show."
     agree = sum(row.agrees for row in rows)
-    return f"{len(rows)} row{'' if len(rows) == 1 else 's'}: {agree} agree, {len(rows) - agree} do not."
+    words = f"{len(rows)} row{'' if len(rows) == 1 else 's'}: {agree} agree, {len(rows) - agree} do not."
+    if len(rows) <= MOST_ROWS:
+        return words
+    return f"{words} The {MOST_ROWS} that lie farthest from the printed value are shown; choose a topic, or see all rows below."
+
+
+def farthest(rows):
+    """The rows that a live table shows.
+
+    Parameters
+    ----------
+    rows : sequence of CheckRow
+        Rows [-].
+
+    Returns
+    -------
+    list of CheckRow
+        All of them; of many those that do not agree and those farthest from the printed value, in their order [-].
+
+    Examples
+    --------
+    >>> rows = runner().published_rows()
+    >>> len(farthest(rows)), farthest(rows[:5]) == list(rows[:5])
+    (30, True)
+    """
+    def urgency(row):
+        return row.agrees, row.rule == "refuted", -row.in_tolerances
+
+    kept = {row.id for row in sorted(rows, key=urgency)[:MOST_ROWS]}
+    return [row for row in rows if row.id in kept]
 
 
 def row_table(rows):

@@ -112,6 +112,20 @@ def test_filters(page):
     assert "none to show" in panel.sentence.value and panel.numbers.value.count("<tr>") == 1 and panel.image.value != before
 
 
+def test_a_long_choice_shows_what_lies_farthest_from_the_printed_value(page):
+    panel = page.panel()
+    shown = [row.id for row in page.rows if f">{row.id}<" in panel.numbers.value]
+    assert len(shown) == panel.numbers.value.count("<tr") - 1 == page_dossier.MOST_ROWS
+    assert "30 that lie farthest" in panel.sentence.value
+    left = [row for row in page.rows if row.id not in shown]
+    nearest = min(row.in_tolerances for row in page.rows if row.id in shown and row.rule != "refuted")
+    assert all(row.agrees and (row.rule == "refuted" or row.in_tolerances <= nearest) for row in left)
+    near = next(row for row in left if row.rule == "value")
+    wrong = runner().check_row(near.file, near.raw | {"expected": "98765"})
+    changed = [wrong if row is near else row for row in page.rows]
+    assert not wrong.agrees and wrong in page_dossier.farthest(changed)
+
+
 def test_a_whole_file_can_be_chosen(page):
     assert [row.file for row in page.chosen("shop")] == ["shop"] * sum(row.file == "shop" for row in page.rows)
 

@@ -3,6 +3,7 @@
 import ast
 import importlib
 import inspect
+import os
 import re
 import subprocess
 import sys
@@ -66,6 +67,15 @@ def test_importing_the_package_loads_numpy_only():
             f"print([m for m in {HEAVY!r} if m in sys.modules])")
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize("given, before, told", [({}, "", "1"), ({"OPENBLAS_NUM_THREADS": "3"}, "", "3"),
+                                                 ({}, "import numpy; ", "None")], ids=["new", "set by the user", "too late"])
+def test_small_matrices_are_worked_by_one_thread(given, before, told):
+    env = {key: value for key, value in os.environ.items() if key != "OPENBLAS_NUM_THREADS"} | given
+    code = f"import os; {before}import lamcalc; print(os.environ.get('OPENBLAS_NUM_THREADS'))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, env=env)
+    assert done.stdout.strip() == told
 
 
 LINE = re.compile(r"^([A-Za-z0-9._-]+)\s*((?:[<>=!~]=?[0-9][0-9A-Za-z.*]*,?\s*)*)$")

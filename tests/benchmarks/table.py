@@ -1,6 +1,7 @@
 """Print the speed of every kernel as a ratio to the plain textbook loop in the same process.
 
-Run it by hand: python tests/benchmarks/table.py [part of a row's name].  Add rows in a module named rows_*.py.
+Run it by hand: python tests/benchmarks/table.py [--compiled] [part of a row's name].  With --compiled numba runs the
+formulas that it can.  Add rows in a module named rows_*.py.
 """
 
 import datetime
@@ -16,6 +17,8 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 import numpy as np  # noqa: E402
 from registry import ROWS  # noqa: E402
+
+from lamcalc.mechanics.compiled import use_numba  # noqa: E402
 
 for _path in sorted(Path(__file__).parent.glob("rows_*.py")):
     importlib.import_module(_path.stem)
@@ -70,10 +73,11 @@ def temporaries(kernel):
     return (peak - held(result)) / 1e6
 
 
-def main(wanted=""):
+def main(wanted="", compiled=False):
     """Print the table as markdown."""
     load = os.getloadavg()[0]
-    print(f"{datetime.date.today():%d %B %Y}, numpy {np.__version__}, one thread unless stated, load {load:.1f}, "
+    use_numba(compiled)
+    print(f"{datetime.date.today():%d %B %Y}, numpy {np.__version__}{' with numba' * compiled}, one thread unless stated, load {load:.1f}, "
           f"copy {copy_bandwidth():.0f} GB/s\n")
     print("| kernel | textbook loop [us] | kernel, first call [us] | again [us] | ratio, first call | again | goal "
           "| beyond the result [MB] |")
@@ -88,4 +92,5 @@ def main(wanted=""):
 
 
 if __name__ == "__main__":
-    main(*sys.argv[1:])
+    words = [word for word in sys.argv[1:] if word != "--compiled"]
+    main(*words, compiled="--compiled" in sys.argv)

@@ -1,23 +1,39 @@
 """Compiled formulas give what NumPy gives; the text of a formula means the same for a number as for a column."""
 
 import sys
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 import pytest
 
 from lamcalc.errors import InputError
-from lamcalc.mechanics import compiled, laminate
-from lamcalc.mechanics.laminate import effective_constants, stiffness_matrices, unpacked
+from lamcalc.mechanics import compiled, compliance
+from lamcalc.mechanics.laminate import effective_constants, ply_interfaces, stiffness_matrices, unpacked
+from lamcalc.mechanics.strain_space import first_ply_ratio
 
 pytestmark = pytest.mark.invariant
 
 
 @pytest.fixture
-def stacks():
+def plies():
     rng = np.random.default_rng(7)
     root = rng.normal(size=(6, 3, 3)) * 60.0
     palette, t = root @ np.swapaxes(root, -1, -2) + 4e3 * np.eye(3), rng.uniform(0.3, 2.0, (5000, 6))
-    return stiffness_matrices(palette, t, rng.integers(0, 6, t.shape)), t.sum(axis=1)
+    return palette, t, rng.integers(0, 6, t.shape)
+
+
+@pytest.fixture
+def stacks(plies):
+    return stiffness_matrices(*plies), plies[1].sum(axis=1)
+
+
+@pytest.fixture
+def loaded(plies):
+    rng = np.random.default_rng(8)
+    root = rng.normal(size=(6, 3, 3)) * 20.0
+    full = root @ np.swapaxes(root, -1, -2)
+    forms = np.concatenate([rng.normal(0, 30.0, (6, 3)), full[:, [0, 1, 2], [0, 1, 2]], 2 * full[:, [0, 0, 1], [1, 2, 2]]], -1)
+    return forms, plies[2], ply_interfaces(plies[1]), rng.normal(0, 0.01, (5000, 3)), rng.normal(0, 0.002, (5000, 3))
 
 
 @pytest.fixture(autouse=True)
@@ -29,7 +45,7 @@ def back_to_numpy():
 def test_a_formula_does_the_same_to_numbers_as_to_columns(stacks):
     terms, height = stacks
     rows = terms[:50].reshape(50, 18)
-    one_by_one = [laminate._constants(tuple(row), h) for row, h in zip(rows.tolist(), height.tolist(), strict=False)]
+    one_by_one = [compliance._constants(tuple(row), h) for row, h in zip(rows.tolist(), height.tolist(), strict=False)]
     found = effective_constants(terms, height)[:50].reshape(50, 14)
     np.testing.assert_allclose(found, one_by_one, rtol=1e-12, atol=1e-12)
 
@@ -54,6 +70,53 @@ def test_numba_gives_what_numpy_gives(stacks):
     np.testing.assert_allclose(fast, plain, rtol=1e-12, atol=1e-12)
     # one thickness for all: a column without a stride
     np.testing.assert_allclose(effective_constants(stacks[0], 5.0)[0], effective_constants(stacks[0][0], 5.0), rtol=1e-12)
+
+
+@pytest.mark.parametrize("own", [False, True], ids=["palette", "own stiffness a ply"])
+def test_numba_sums_plies_as_numpy_does(plies, own):
+    pytest.importorskip("numba")
+    palette, t, index = plies
+    arguments = (palette[index], t) if own else (palette, t, index)
+    plain = stiffness_matrices(*arguments)
+    compiled.use_numba()
+    with ThreadPoolExecutor(2) as pool:
+        found = stiffness_matrices(*arguments), stiffness_matrices(*arguments, executor=pool)
+    assert compiled._LOOPS, "nothing was compiled"
+    scale = np.abs(plain[:, :1]).max(axis=-1, keepdims=True) * t.sum(axis=1)[:, None, None] ** np.arange(3)[:, None]
+    for fast in found:
+        assert (np.abs(fast - plain) <= 1e-13 * scale).all()
+    assert np.isclose(stiffness_matrices(palette[0], [2.0])[0, 0], 2.0 * palette[0, 0, 0], rtol=1e-14)
+    assert stiffness_matrices(palette, np.empty((0, 6)), np.empty((0, 6), int)).shape == (0, 3, 6)
+
+
+@pytest.mark.parametrize("own", [False, True], ids=["palette", "own criterion a ply"])
+def test_numba_finds_the_face_that_numpy_finds(loaded, own):
+    pytest.importorskip("numba")
+    forms, index, z, eps0, kappa = loaded
+    arguments = (forms[index], None, z, eps0, kappa) if own else loaded
+    ratio, surface = first_ply_ratio(*arguments)
+    compiled.use_numba()
+    with ThreadPoolExecutor(2) as pool:
+        found = first_ply_ratio(*arguments), first_ply_ratio(*arguments, executor=pool)
+    assert compiled._LOOPS, "nothing was compiled"
+    for fast, place in found:
+        np.testing.assert_allclose(fast, ratio, rtol=1e-12)
+        # a face shared by two plies of one kind may be named after either
+        apart = np.abs(place - surface)
+        assert (apart <= 1).all() and (apart == 0).mean() > 0.8
+    every = first_ply_ratio(*arguments, every=True)
+    assert np.array_equal(every[0], ratio) and (every[2].min(axis=(1, 2)) == ratio).all()
+
+
+def test_numba_passes_on_no_load_and_what_is_not_a_number(loaded):
+    pytest.importorskip("numba")
+    forms, index, z, eps0, kappa = loaded
+    eps0, kappa = eps0[:3] * [[0.0], [np.nan], [1.0]], kappa[:3] * [[0.0], [1.0], [1.0]]
+    plain = first_ply_ratio(forms, index[:3], z[:3], eps0, kappa)
+    compiled.use_numba()
+    ratio, surface = first_ply_ratio(forms, index[:3], z[:3], eps0, kappa)
+    assert ratio[0] == np.inf and np.isnan(ratio[1]) and surface[:2].tolist() == [0, 0]
+    np.testing.assert_allclose(ratio, plain[0], rtol=1e-12)
 
 
 def test_without_numba_it_is_said_what_to_do(monkeypatch):
