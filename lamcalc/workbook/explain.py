@@ -15,6 +15,29 @@ __all__ = ["Working", "catalyst_working", "fabric_working", "glass_working", "ma
            "show", "stiffness_working", "thickness_working"]
 
 
+# units that the workings are written in, and their like in US units; their arithmetic needs the factors told in the text
+_US = {"mm": "in", "g/m2": "oz/yd2", "kg/m3": "lb/ft3", "kg/m2": "lb/ft2", "MPa": "psi", "N mm": "lbf in",
+       "N mm2/mm": "lbf in2/in", "m2": "ft2", "m": "ft", "kg": "lb"}
+
+
+def _unit(unit, system):
+    return _US[unit] if system == "us" else unit
+
+
+def _in(value, unit, system):
+    """A value in the unit that the working uses."""
+    return units.convert(float(value), unit, _US[unit]) if system == "us" else float(value)
+
+
+def _told(value, unit, system):
+    return f"{_in(value, unit, system):.6g} {_unit(unit, system)}"
+
+
+def _ending(title, steps, value, unit, system, **more):
+    """A working whose value comes in a unit of the system."""
+    return Working(title, steps, _in(value, unit, system), _unit(unit, system), **more)
+
+
 @dataclass(frozen=True)
 class Working:
     """The working of one number.
@@ -63,18 +86,20 @@ class Working:
                 f"<p>{html.escape(self.status)}; {html.escape(self.source)}</p></details>")
 
 
-def thickness_working(schedule):
+def thickness_working(schedule, system="metric"):
     """Working of the thickness of a schedule, layer by layer.
 
     Parameters
     ----------
     schedule : Schedule
         Fabrics and whatever else is in it [-].
+    system : {"metric", "us"}
+        Unit system of the figures [-].
 
     Returns
     -------
     Working
-        Ends at the schedule's total thickness [mm].
+        Ends at the schedule's total thickness [mm or in].
 
     Examples
     --------
@@ -82,17 +107,19 @@ def thickness_working(schedule):
     >>> len(thickness_working(job.schedule(job.load_demo(), "transom_inner_skin")).steps)
     6
     """
-    steps = tuple(f"layer {row + 1}: {t:.6g} mm" for row, t in enumerate(np.asarray(schedule.row_thickness_mm, dtype=float)))
-    return Working("total thickness", (*steps, "total = sum of the layers"), float(schedule.total_thickness_mm), "mm")
+    steps = tuple(f"layer {row + 1}: {_told(t, 'mm', system)}" for row, t in enumerate(np.asarray(schedule.row_thickness_mm)))
+    return _ending("total thickness", (*steps, "total = sum of the layers"), schedule.total_thickness_mm, "mm", system)
 
 
-def glass_working(schedule):
+def glass_working(schedule, system="metric"):
     """Working of the glass content of a schedule.
 
     Parameters
     ----------
     schedule : Schedule
         The layers [-].
+    system : {"metric", "us"}
+        Unit system of the figures [-].
 
     Returns
     -------
@@ -105,13 +132,14 @@ def glass_working(schedule):
     >>> glass_working(job.schedule(job.load_demo(), "transom_inner_skin")).title
     'glass content by mass'
     """
-    glass, resin = float(schedule.glass_kg_m2), float(schedule.resin_kg_m2)
+    glass, resin = (_told(mass, "kg/m2", system) for mass in (schedule.glass_kg_m2, schedule.resin_kg_m2))
     return Working("glass content by mass", (
-        "glass / (glass + resin)", f"{glass:.6g} kg/m2 / ({glass:.6g} kg/m2 + {resin:.6g} kg/m2)"),
+        "glass / (glass + resin)", f"{glass} / ({glass} + {resin})"),
         float(schedule.glass_fraction), "(fraction)")
 
 
-def ply_working(areal_weight_gsm, weight_fraction, *, fibre_density_kg_m3=2560.0, resin_density_kg_m3=1200.0):
+def ply_working(areal_weight_gsm, weight_fraction, *, fibre_density_kg_m3=2560.0, resin_density_kg_m3=1200.0,
+                system="metric"):
     """Working of the thickness of one ply.
 
     Parameters
@@ -122,27 +150,34 @@ def ply_working(areal_weight_gsm, weight_fraction, *, fibre_density_kg_m3=2560.0
         Glass content by mass [-].
     fibre_density_kg_m3, resin_density_kg_m3 : float
         Densities [kg/m3].
+    system : {"metric", "us"}
+        Unit system of the figures [-].
 
     Returns
     -------
     Working
-        Ends at the ply's thickness without voids [mm].
+        Ends at the ply's thickness without voids [mm or in].
 
     Examples
     --------
     >>> ply_working(450.0, 0.30).last
     'ply thickness = 1.05078 mm'
     """
-    w, psi, rf, rm = areal_weight_gsm, weight_fraction, fibre_density_kg_m3, resin_density_kg_m3
-    value = fibre_content.ply_thickness(w, psi, fibre_density_kg_m3=rf, resin_density_kg_m3=rm)
-    return Working("ply thickness", (
-        "dry weight / fibre density + resin weight / resin density (g/m2 over kg/m3 gives mm)",
+    value = fibre_content.ply_thickness(areal_weight_gsm, weight_fraction, fibre_density_kg_m3=fibre_density_kg_m3,
+                                        resin_density_kg_m3=resin_density_kg_m3)
+    resin = _told(fibre_content.resin_areal_weight(areal_weight_gsm, weight_fraction), "g/m2", system)
+    dry, (rf, rm) = _told(areal_weight_gsm, "g/m2", system), (
+        f"{_in(density, 'kg/m3', system):.6g}" for density in (fibre_density_kg_m3, resin_density_kg_m3))
+    weights = f"{dry.split(' ')[0]} / {rf} + {resin.split(' ')[0]} / {rm}"
+    rule, last = ("g/m2 over kg/m3 gives mm", weights) if system == "metric" else (
+        "oz/yd2 over lb/ft3, then over 12, gives in", f"({weights}) / 12")
+    return _ending("ply thickness", (
+        f"dry weight / fibre density + resin weight / resin density ({rule})",
         "resin weight = dry weight (1 - glass content) / glass content",
-        f"resin weight = {w:g} (1 - {psi:g}) / {psi:g} = {float(fibre_content.resin_areal_weight(w, psi)):.6g} g/m2",
-        f"{w:g} / {rf:g} + {float(fibre_content.resin_areal_weight(w, psi)):.6g} / {rm:g}"), float(value), "mm")
+        f"resin weight = {dry.split(' ')[0]} (1 - {weight_fraction:g}) / {weight_fraction:g} = {resin}", last), value, "mm", system)
 
 
-def catalyst_working(can, resin_kg, percent):
+def catalyst_working(can, resin_kg, percent, system="metric"):
     """Working of a catalyst dose by volume.
 
     Parameters
@@ -153,6 +188,8 @@ def catalyst_working(can, resin_kg, percent):
         Resin [kg].
     percent : float
         Catalyst by volume [%].
+    system : {"metric", "us"}
+        Unit system of the figures [-].
 
     Returns
     -------
@@ -168,24 +205,28 @@ def catalyst_working(can, resin_kg, percent):
     'catalyst = 15 mL'
     """
     dose = mixing.catalyst_dose(can, resin_kg, percent)
+    volume = f"{dose.resin_ml:.6g} mL"  # in mL in both systems, as syringes show it
+    told = (f"{resin_kg:g} kg / {can.liquid_density_kg_m3:g} kg/m3 x 1e6" if system == "metric" else
+            f"{_told(resin_kg, 'kg', system)} / {units.convert(can.liquid_density_kg_m3, 'kg/m3', 'lb/gal'):.6g} lb/gal x 3785.41 mL/gal")
     return Working("catalyst", (
         "resin volume = resin mass / density; catalyst = resin volume x percent / 100",
-        f"resin volume = {resin_kg:g} kg / {can.liquid_density_kg_m3:g} kg/m3 x 1e6 = {dose.resin_ml:.6g} mL",
-        f"{dose.resin_ml:.6g} mL x {percent:g} / 100"), float(dose.ml), "mL", source="the window is the can's")
+        f"resin volume = {told} = {volume}", f"{volume} x {percent:g} / 100"), float(dose.ml), "mL", source="the window is the can's")
 
 
-def stiffness_working(schedule):
+def stiffness_working(schedule, system="metric"):
     """Working of the bending stiffness along the schedule, layer by layer about its middle, then freed of coupling.
 
     Parameters
     ----------
     schedule : Schedule
         The layers [-].
+    system : {"metric", "us"}
+        Unit system of the figures [-].
 
     Returns
     -------
     Working
-        Ends at 1/d11, the bending stiffness of a strip that is free to curl sideways [N mm2/mm].
+        Ends at 1/d11, the bending stiffness of a strip that is free to curl sideways [N mm2/mm or lbf in2/in].
 
     Examples
     --------
@@ -194,15 +235,19 @@ def stiffness_working(schedule):
     16
     """
     laminate, sub = schedule.laminate, schedule.sublayers
-    stiff, z = np.asarray(laminate.qbar)[:, 0, 0], np.asarray(laminate.z_mm)
+    stiff = [_in(q, "MPa", system) for q in np.asarray(laminate.qbar)[:, 0, 0]]
+    z = [_in(height, "mm", system) for height in np.asarray(laminate.z_mm)]
     cubes = [f"layer {row + 1}, {kind} at {angle:g} deg: {q:.6g} x (({high:.6g})^3 - ({low:.6g})^3) / 3 = {q * (high**3 - low**3) / 3:.6g}"
              for row, kind, angle, q, low, high in zip(sub.row, sub.kind, sub.angle_deg, stiff, z[:-1], z[1:], strict=True)]
-    d11, flexible = float(laminate.D[0, 0]), float(laminate.compliance[2][0, 0])
-    return Working("bending stiffness along", (
-        "D11 = sum of Q11 (z_high^3 - z_low^3) / 3, z from the middle of the stack [mm], Q11 of the turned layer [MPa]", *cubes,
-        f"D11 = {d11:.6g} N mm, with both sides held flat",
+    d11, free = float(laminate.D[0, 0]), 1 / float(laminate.compliance[2][0, 0])
+    bending = _unit("N mm", system)
+    return _ending("bending stiffness along", (
+        f"D11 = sum of Q11 (z_high^3 - z_low^3) / 3, z from the middle of the stack [{_unit('mm', system)}], Q11 of the turned layer "
+        f"[{_unit('MPa', system)}]", *cubes,
+        f"D11 = {_told(d11, 'N mm', system)}, with both sides held flat",
         "free to curl and stretch: 1 / d11, d from the inverse of the 6 x 6 matrix of A, B and D",
-        f"d11 = {flexible:.6g} /(N mm)", f"1 / {flexible:.10g}"), 1 / flexible, "N mm2/mm",
+        f"d11 = {1 / _in(free, 'N mm', system):.6g} /({bending})", f"1 / {1 / _in(free, 'N mm', system):.10g}"),
+        free, "N mm2/mm", system,
         source="classical laminate theory; every material value stands with its source in the table of inputs")
 
 
@@ -239,7 +284,7 @@ def margin_working(margin, system="metric"):
         source=margin.factor.words)
 
 
-def fabric_working(fabric, loss):
+def fabric_working(fabric, loss, system="metric"):
     """Working of the running length of a fabric to buy.
 
     Parameters
@@ -248,11 +293,13 @@ def fabric_working(fabric, loss):
         From the take-off of a part [-].
     loss : float
         Allowance on glass as a share [-].
+    system : {"metric", "us"}
+        Unit system of the figures [-].
 
     Returns
     -------
     Working
-        Ends at the length [m].
+        Ends at the length [m or ft].
 
     Examples
     --------
@@ -263,14 +310,16 @@ def fabric_working(fabric, loss):
     """
     wide, plan = fabric.plan.width_mm / 1e3, fabric.plan.length_mm / 1e3
     least = (fabric.net_m2 + fabric.lap_m2) * (1 + loss) / wide
-    return Working(f"to buy, {fabric.name}", (
-        "the longer of the cutting plan and of (net area + laps) x (1 + allowance) / roll width, in tenths of a metre when bought",
-        f"by area: ({fabric.net_m2:.6g} m2 + {fabric.lap_m2:.6g} m2) x (1 + {loss:g}) / {wide:.6g} m = {least:.6g} m",
-        f"by cutting plan: {plan:.6g} m", f"{max(plan, least):.10g}"), float(fabric.metres(loss)), "m",
+    tenth = "a tenth of a metre" if system == "metric" else "0.1 m, about 4 in"
+    return _ending(f"to buy, {fabric.name}", (
+        f"the longer of the cutting plan and of (net area + laps) x (1 + allowance) / roll width, rounded up to {tenth} when bought",
+        f"by area: ({_told(fabric.net_m2, 'm2', system)} + {_told(fabric.lap_m2, 'm2', system)}) x (1 + {loss:g}) "
+        f"/ {_told(wide, 'm', system)} = {_told(least, 'm', system)}",
+        f"by cutting plan: {_told(plan, 'm', system)}", f"{_in(max(plan, least), 'm', system):.10g}"), fabric.metres(loss), "m", system,
         status="cutting plan computed; roll width and allowance from the job file", source="mass and area balance; allowance common practice")
 
 
-def resin_working(use, loss):
+def resin_working(use, loss, system="metric"):
     """Working of the resin to buy for one use.
 
     Parameters
@@ -279,11 +328,13 @@ def resin_working(use, loss):
         From the take-off of a part [-].
     loss : float
         Allowance on resin as a share [-].
+    system : {"metric", "us"}
+        Unit system of the figures [-].
 
     Returns
     -------
     Working
-        Ends at the mass to buy [kg].
+        Ends at the mass to buy [kg or lb].
 
     Examples
     --------
@@ -292,8 +343,9 @@ def resin_working(use, loss):
     >>> resin_working(take_off(load_demo()).parts["transom"].resins[0], 0.15).title
     'resin to buy for laminate'
     """
-    return Working(f"resin to buy for {use.use}", (
-        "what stays x (1 + loss in brush, bucket and run-off)", f"{use.stays_kg:.10g} x (1 + {loss:.10g})"), float(use.to_buy_kg), "kg",
+    return _ending(f"resin to buy for {use.use}", (
+        "what stays x (1 + loss in brush, bucket and run-off)",
+        f"{_in(use.stays_kg, 'kg', system):.10g} x (1 + {loss:.10g})"), use.to_buy_kg, "kg", system,
         status="what stays is computed from the glass content of each layer; the loss is the job's",
         source="mass balance; loss common practice until you have weighed your own")
 

@@ -88,7 +88,8 @@ class BatchesPage:
     def workings(self):
         """Catalyst of the pots of the first day with the numbers put in, folded, as HTML [-]."""
         pots = [pot for pot in first_day(self.plan) if pot.second_part == "catalyst"]
-        return explain.show(*(explain.catalyst_working(pot.can, pot.resin_kg, 100 * pot.second_ml / pot.resin_ml) for pot in pots))
+        return explain.show(*(explain.catalyst_working(pot.can, pot.resin_kg, 100 * pot.second_ml / pot.resin_ml, self.system)
+                              for pot in pots))
 
     def other_days(self):
         """Sessions of the whole part, as HTML [-]."""

@@ -312,7 +312,7 @@ class OrientationPage:
 
     def workings(self):
         """Bending stiffness of the skin as drawn and changed, with the numbers put in, folded, as HTML [-]."""
-        return explain.show(*(replace(explain.stiffness_working(one), title=f"bending stiffness along, {name}")
+        return explain.show(*(replace(explain.stiffness_working(one, self.system), title=f"bending stiffness along, {name}")
                               for name, one in self.variants().items()))
 
     def check(self):

@@ -78,8 +78,8 @@ class TakeOffPage:
             Workings [-].
         """
         part, waste = self.found.parts[name or first_part(self.job)], self.job.waste
-        resins = [explain.resin_working(use, waste.resin) for use in part.resins if use.use in ("laminate", "tabbing", "crown", "laps")]
-        return explain.show(*(explain.fabric_working(fabric, waste.glass) for fabric in part.fabrics), *resins)
+        resins = [explain.resin_working(use, waste.resin, self.system) for use in part.resins if use.use in ("laminate", "tabbing", "crown", "laps")]
+        return explain.show(*(explain.fabric_working(fabric, waste.glass, self.system) for fabric in part.fabrics), *resins)
 
     def cost(self):
         """Masses and cost by part: what stays and what is bought in columns of their own, as HTML [-]."""

@@ -93,9 +93,9 @@ class ThicknessPage:
         one = () if first is None else (explain.ply_working(
             float(sub.areal_weight_gsm[first]), float(sub.weight_fraction[first]),
             fibre_density_kg_m3=float(self.schedule.fibres[ply.reinforcement.fibre].density_kg_m3),
-            resin_density_kg_m3=float(ply.resin.density_kg_m3)),)
-        return explain.show(*one, explain.thickness_working(self.schedule), explain.glass_working(self.schedule),
-                            explain.stiffness_working(self.schedule))
+            resin_density_kg_m3=float(ply.resin.density_kg_m3), system=self.system),)
+        return explain.show(*one, *(work(self.schedule, self.system) for work in (
+            explain.thickness_working, explain.glass_working, explain.stiffness_working)))
 
     def answer(self):
         """The answer in a sentence, as HTML [-]."""

@@ -145,11 +145,11 @@ def test_the_job_bar_is_there_when_the_file_of_the_job_is_gone(tmp_path, monkeyp
 # --- units --------------------------------------------------------------------------------------------------------------
 
 METRIC_LABEL = re.compile(r"\[(?:mm|m|m2|kg|kg/m2?|g/m2|N|MPa|GPa|kPa|kN/mm|N/mm|kN m2/m|kN m2|degC|L|mL|g)\]")
-ELSEWHERE = re.compile(r"other\.|other_units|check\(job\)|page\.check|workings|claims|page\.names|limits\(\)")
+ELSEWHERE = re.compile(r"other\.|other_units|check\(job\)|page\.check|claims|page\.names|limits\(\)")
 
 
 def test_every_notebook_opens_in_the_units_of_its_job(shell, in_us):
-    """Labels of tables in US units, but for the tables in the other units, for published cases and for workings."""
+    """Labels of tables in US units, but for the tables in the other units, for published cases."""
     shell.use(in_us)
     seen = 0
     for number in NUMBERS[1:]:
