@@ -285,7 +285,7 @@ def row_table(rows):
         (row.id, topic_of(row), f"{row.quantity} [{row.raw['unit']}]", row.printed, number_text(row), difference_text(row),
          f"{row.in_tolerances:.2f}{' (refuted)' if row.rule == 'refuted' else ''}",
          group_of(row.status) + (", unverified" if group_of(row.status) == "from memory" else ""),
-         f"{row.source} Note: {row.note}." if row.note else row.source)
+         f"{row.source.rstrip('.')}. Note: {row.note}." if row.note else row.source)
         for row in rows], columns=["row", "topic", "quantity [unit]", "printed", "ours", "difference", "difference [tolerances]",
                                    "status", "source"])
 
