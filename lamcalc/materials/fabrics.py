@@ -243,6 +243,11 @@ class Reinforcement(Record):
         return len(self.components) > 1 and self.components[-1].kind == "csm"
 
     @property
+    def directional(self):
+        """Whether it matters how the fabric is turned; False for mat alone [-]."""
+        return any(layer.kind != "csm" for layer in self.components)
+
+    @property
     def woven_share(self):
         """Share by weight that is woven or stitched, not random mat [-]."""
         return 1.0 - self.mat_areal_weight_gsm / self.areal_weight_gsm

@@ -93,6 +93,11 @@ class Core(Record):
         """Whether the modulus across the face grain is the catalogue's ratio of a stated one along [-]."""
         return self.e_y is not None and self.e_y.source == ACROSS_BY_RATIO
 
+    @property
+    def directional(self):
+        """Whether it matters how the sheet is turned: one with a grain, of two known moduli [-]."""
+        return self.e_x is not None and self.e_y is not None and float(self.e_x) != float(self.e_y)
+
     def with_own_moduli(self, e_along, e_across=None):
         """The core with moduli in the plane of its own, for instance from the sheet's label.
 

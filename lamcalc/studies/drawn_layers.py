@@ -160,7 +160,7 @@ class DrawnLayers:
             (label, row)
             for label, schedule in self.schedules
             for row, layer in enumerate(schedule.laid)
-            if isinstance(layer, Ply) and any(part.kind != "csm" for part in layer.reinforcement.components)
+            if isinstance(layer, Ply) and layer.reinforcement.directional
         ]
         return {place: column for column, place in enumerate(places)}
 

@@ -342,9 +342,10 @@ class ScheduleEditor:
             return f"all of '{self._title(entry.schedule)}'"
         if entry.kind in names:
             key = getattr(entry, "core", None) or entry.reinforcement
-            name = names[entry.kind][key].name if key in names[entry.kind] else key
+            record = names[entry.kind].get(key)
+            name = record.name if record else key
             many = f"{entry.count} x " if getattr(entry, "count", 1) > 1 else ""
-            angle = f"turned {entry.angle_deg:g} deg: " if getattr(entry, "angle_deg", 0) else ""
+            angle = f"turned {entry.angle_deg:g} deg: " if getattr(entry, "angle_deg", 0) and record and record.directional else ""
             name = many + angle + ("bond: " if entry.kind == "bond" else "") + name
         else:
             name = "gel coat" if entry.kind == "coat" else entry.name

@@ -101,7 +101,7 @@ class OrientationPage:
         if not plies:
             raise InputError("schedule", "must have a ply of fabric for this page [-]", self.schedule.name,
                              "choose another schedule: OrientationPage(job, \"its name\")")
-        turned = [row for row, layer in plies if any(part.kind != "csm" for part in layer.reinforcement.components)]
+        turned = [row for row, layer in plies if layer.reinforcement.directional]
         return self._rows.get(FIRST_0_90, (turned or [plies[0][0]])[0])
 
     def _has_the_usual_swaps(self):
@@ -146,7 +146,7 @@ class OrientationPage:
         ways = {AS_DRAWN: s}
         for off in (15.0, 45.0, 90.0):
             ways[f"{name} laid {off:.0f} deg off"] = compare.with_ply(s, row, angle_deg=ply.angle_deg + off)
-        if ply.reinforcement.has_mat and any(part.kind != "csm" for part in ply.reinforcement.components):
+        if ply.reinforcement.has_mat and ply.reinforcement.directional:
             up = "down" if ply.mat_side == "up" else "up"
             ways[f"{name} laid mat side {up}"] = compare.with_ply(s, row, mat_side=up)
         return ways

@@ -1,5 +1,9 @@
 """The schedule editor: every button changes the job's schedule, and what is shown is what the package computes."""
 
+import html
+import re
+
+import numpy as np
 import pytest
 
 from lamcalc import units
@@ -260,3 +264,61 @@ def test_a_new_core_says_nothing_of_figures_that_were_not_there(tmp_path, monkey
     editor.layers.value = place
     editor.fields["core"].value = next(core for _words, core in editor.fields["core"].options if core != editor.fields["core"].value)
     assert editor.entries[place].status is None and editor.problem.value == ""
+
+
+def words_of(svg):
+    return [html.unescape(one) for one in re.findall(r"<text[^>]*>(.*?)</text>", svg)]
+
+
+def strokes_of(svg):
+    """Angles of the strokes at each layer that has some, from their ends; y grows downwards on the screen."""
+    found = []
+    for path in re.findall(r'class="lam-way" d="([^"]+)"', svg):
+        ends = np.array(re.findall(r"M([\d.]+) ([\d.]+)L([\d.]+) ([\d.]+)", path), dtype=float)
+        angles = np.degrees(np.arctan2(ends[:, 1] - ends[:, 3], ends[:, 2] - ends[:, 0])) % 180
+        found.append(sorted(np.round(angles).tolist()))
+    return found
+
+
+def test_the_drawing_shows_at_which_angle_each_layer_lies(editor):
+    """Inner skin of the demo: mat, 0/90 with mat, two +-45 with mat, mat."""
+    assert strokes_of(editor.image.value) == [[0, 90], [45, 135], [45, 135]] and "turned" not in editor.image.value
+    editor.layers.value = 1
+    editor.fields["angle_deg"].value = 30.0
+    assert strokes_of(editor.image.value)[0] == [30, 120]
+    assert [one for one in words_of(editor.image.value) if "turned" in one] == [
+        one for one in words_of(editor.image.value) if re.match(r"2 .*turned 30 deg: stitched biaxial 0/90", one)] != []
+    editor.fields["reinforcement"].value = "ud_400"
+    assert strokes_of(editor.image.value)[0] == [30]
+    editor.fields["reinforcement"].value = "wr_600"
+    assert strokes_of(editor.image.value)[0] == [30, 120]
+    editor.fields["angle_deg"].value = -45.0
+    assert "turned -45 deg: woven" in editor.image.value and strokes_of(editor.image.value)[0] == [45, 135]
+    editor.fields["reinforcement"].value = "csm_450"  # mat has no direction, whatever its angle
+    assert len(strokes_of(editor.image.value)) == 2 and "turned" not in editor.image.value
+    assert "turned" not in editor.layers.options[1][0]
+
+
+def test_the_face_grain_of_plywood_is_drawn_and_a_foam_has_none(editor):
+    editor.buttons["Add core"].click()
+    editor.fields["core"].value = "ply_meranti"
+    editor.fields["angle_deg"].value = 90.0
+    assert strokes_of(editor.image.value)[0] == [90] and "turned 90 deg" in editor.image.value
+    editor.switch.value = "us"
+    assert "0.472 in  turned 90 deg" in editor.image.value and " mm" not in editor.image.value
+    editor.fields["core"].value = "pvc_60"
+    assert len(strokes_of(editor.image.value)) == 3 and "turned" not in editor.image.value
+
+
+def test_fifteen_turned_layers_can_be_told_apart(editor):
+    for _ in range(12):
+        editor.layers.value = 1
+        editor.buttons["Copy"].click()
+        editor.fields["angle_deg"].value = 20.0
+    rows = [float(y) for y in re.findall(r'<text x="[\d.]+" y="([-\d.]+)" font-size="12"', editor.image.value)]
+    assert len(rows) == 17 and min(np.diff(sorted(rows))) > 14.9
+    centres = [np.array(re.findall(r"[\d.-]+", path), dtype=float)[1::2].mean() + 4
+               for path in re.findall(r'class="lam-way" d="([^"]+)"', editor.image.value)]
+    assert np.abs(np.subtract.outer(centres, rows)).min(axis=1).max() < 0.3  # each stands beside its words
+    numbers = [int(one.split()[0]) for one in words_of(editor.image.value) if one[0].isdigit()]
+    assert numbers == list(range(1, 18))
