@@ -66,12 +66,39 @@ def field_figure(field, value):
     """
     if not isinstance(value, int | float) or isinstance(value, bool):
         return Sentence("{name} {value}", name=field.replace("_", " "), value=str(value).replace("_", " "))
+    stem, ending = _parts(field)
+    unit = (_ENDINGS.get(ending) or _PLAIN[ending]) if ending else "-"
+    return Sentence("{name} {value}", name=_name(stem), value=figure(value, unit))
+
+
+def field_words(field):
+    """A field of the job file as words, without the unit that its name ends in.
+
+    Parameters
+    ----------
+    field : str
+        Name of the field [-].
+
+    Returns
+    -------
+    str
+        Words [-].
+
+    Examples
+    --------
+    >>> field_words("base_width_mm"), field_words("crush_mpa"), field_words("own_materials")
+    ('base width', 'crushing strength', 'own materials')
+    """
+    return _name(_parts(field)[0])
+
+
+def _parts(field):
+    """Name and unit ending of a field; no ending where it has no unit."""
     for ending in sorted((*_ENDINGS, *_PLAIN), key=len, reverse=True):
         stem = field.removesuffix(f"_{ending}")
         if stem != field:
-            unit = _ENDINGS.get(ending) or _PLAIN[ending]
-            return Sentence("{name} {value}", name=_name(stem), value=figure(value, unit))
-    return Sentence("{name} {value}", name=_name(field), value=f"{value:g}")
+            return stem, ending
+    return field, ""
 
 
 def _name(stem):

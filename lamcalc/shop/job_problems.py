@@ -57,11 +57,13 @@ class Problem:
     next_step: str = ""
     line: int | None = None
 
-    def words(self, *, entered=False):
+    def words(self, *, place=None, entered=False):
         """The problem in a sentence.
 
         Parameters
         ----------
+        place : str, optional
+            What it is about in other words than line and field [-].
         entered : bool
             Whether the value was entered on a page, so that it is told in either unit system; a file is quoted as it is
             written [-].
@@ -71,8 +73,8 @@ class Problem:
         Sentence
             Place, rule, value received and next step [-].
         """
-        place = f"line {self.line}" if self.line else ""
-        place = ", ".join(part for part in (place, self.field) if part)
+        if place is None:
+            place = ", ".join(part for part in (f"line {self.line}" if self.line else "", self.field) if part)
         stop = "" if self.next_step.endswith("?") else "."
         return Sentence("{place}: {rule}; received {received}." + (" Next: {next_step}{stop}" if self.next_step else ""),
                         place=place or "the file", rule=rule_words(self.rule) if entered else str(self.rule),

@@ -7,9 +7,9 @@ import numpy as np
 import traitlets
 
 from lamcalc import units
-from lamcalc.sentences import told_problem
 from lamcalc.shop import job as jobs
 from lamcalc.shop import sequence
+from lamcalc.shop.screen_words import LABELS, layer_numbers, title, told_on_screen
 from lamcalc.workbook import ahead, editor_drawing, style, tables
 from lamcalc.workbook.controls import keep_keys, next_choice
 from lamcalc.workbook.how_sure import HowSure, laminate_model
@@ -65,7 +65,7 @@ class ScheduleEditor:
                 self._undo)
         for button, act in zip(self.buttons.values(), acts):
             button.on_click(lambda _button, act=act: self._try(act))
-        self.own = widgets.Text(description="Own materials", placeholder="file beside the job, such as own_materials.toml",
+        self.own = widgets.Text(description=LABELS["own_materials"], placeholder="file beside the job, such as own_materials.toml",
                                 layout=_FIELD, style=_LABEL, continuous_update=False)
         self.own.observe(lambda change: self._changed("own"), "value")
         self.sentence, self.problem, self.image, self.numbers, self.findings = map(
@@ -92,17 +92,13 @@ class ScheduleEditor:
         self.refresh()
 
     def _make_fields(self):
-        def choose(words):
-            return widgets.Dropdown(description=words, style=_LABEL, layout=_FIELD)
-
-        fields = {
-            "reinforcement": choose("Fabric"), "core": choose("Core"), "resin": choose("Resin"),
-            "process": choose("How it is laid"), "mat_side": choose("Mat side"),
-            "angle_deg": widgets.FloatText(description="Angle [deg]", style=_LABEL, layout=_FIELD, step=5),
-            "thickness_mm": widgets.FloatText(description="Thickness", style=_LABEL, layout=_FIELD),
-            "count": widgets.BoundedIntText(description="How many", min=1, max=50, style=_LABEL, layout=_FIELD)}
+        look = {"style": _LABEL, "layout": _FIELD}
+        fields = {key: widgets.Dropdown(**look) for key in ("reinforcement", "core", "resin", "process", "mat_side")}
+        fields |= {"angle_deg": widgets.FloatText(step=5, **look), "thickness_mm": widgets.FloatText(**look),
+                   "count": widgets.BoundedIntText(min=1, max=50, **look)}
         fields["mat_side"].options = [("down, to the layer before", "down"), ("up, to the next layer", "up")]
         for key, field in fields.items():
+            field.description = LABELS[key] + (" [deg]" if key == "angle_deg" else "")
             field.observe(lambda _change, key=key: self._changed(key), "value")
         return fields
 
@@ -117,7 +113,7 @@ class ScheduleEditor:
             self.problem.value = ""
             act()
         except ValueError as problem:
-            self.problem.value = alarm(told_problem(problem, self.state.unit_system.system))
+            self.problem.value = alarm(told_on_screen(problem, self.state.job, self.state.unit_system.system))
         except Exception as problem:  # whatever breaks, the user sees words and keeps the stack
             self.problem.value = alarm(f"This could not be done ({type(problem).__name__}: {problem}).")
         self._show()
@@ -222,7 +218,7 @@ class ScheduleEditor:
         before = self.state.job.schedules
         self.state.undo()
         after = self.state.job.schedules
-        other = [entry.title or name.replace("_", " ") for name, entry in after.items() if entry != before.get(name)]
+        other = [title(self.state.job, name) for name, entry in after.items() if entry != before.get(name)]
         if other and before.get(self.name) == after.get(self.name):
             self._say(f"Taken back in another schedule: {', '.join(other)}.")
 
@@ -280,8 +276,7 @@ class ScheduleEditor:
         entries = self.entries
         names = {"ply": shop.reinforcements, "bond": shop.reinforcements, "core": shop.cores}
         # numbers as in the drawing and the findings, where every layer counts as often as it is laid
-        last = np.cumsum([_times(self.state.job, one) for one in entries]).tolist()
-        numbers = [f"{low}" if low == high else f"{low}-{high}" for low, high in zip([1, *(n + 1 for n in last)], last)]
+        numbers = layer_numbers(self.state.job, self.name)
         words = [(f"{number}. {self._layer_words(one, names)}", k) for k, (number, one) in enumerate(zip(numbers, entries))]
         place = min(self._place, len(entries) - 1)
         with self.layers.hold_sync():
@@ -296,7 +291,7 @@ class ScheduleEditor:
                 self.fields[key].options = options
         self.own.value = self.state.job.own_materials or ""
         label = units.unit_label("thickness", self.state.unit_system.system)
-        self.fields["thickness_mm"].description = f"Thickness [{label}]"
+        self.fields["thickness_mm"].description = f"{LABELS['thickness_mm']} [{label}]"
         self.buttons["Undo"].disabled = not self.state.can_undo
 
     @one_at_a_time
@@ -324,7 +319,7 @@ class ScheduleEditor:
         """What counts for the marked layer although no field shows it."""
         system = self.state.unit_system.system
         if entry.kind == "include":
-            return f"To change these layers choose the schedule '{self._title(entry.schedule)}' above."
+            return f"To change these layers choose the schedule '{title(self.state.job, entry.schedule)}' above."
         if entry.kind == "solid":
             return f"Stiffness along {units.show(entry.e_mpa, 'modulus', system)}; the rest of it stands in the job file."
         if getattr(entry, "putty_thickness_mm", 0):
@@ -332,14 +327,10 @@ class ScheduleEditor:
         own = _own_words(entry, system)
         return f"Own figures of the job file overrule the catalogue: {own}. Another choice above takes them out." if own else ""
 
-    def _title(self, name):
-        found = self.state.job.schedules.get(name)
-        return (found.title if found else "") or name.replace("_", " ")
-
     def _layer_words(self, entry, names):
         """A layer in the list; what tells two layers of one material apart stands before a name that may be cut."""
         if entry.kind == "include":
-            return f"all of '{self._title(entry.schedule)}'"
+            return f"all of '{title(self.state.job, entry.schedule)}'"
         if entry.kind in names:
             key = getattr(entry, "core", None) or entry.reinforcement
             record = names[entry.kind].get(key)
@@ -351,13 +342,6 @@ class ScheduleEditor:
             name = "gel coat" if entry.kind == "coat" else entry.name
         thick = getattr(entry, "thickness_mm", None)
         return name if thick is None else f"{units.show(thick, 'thickness', self.state.unit_system.system)} {name}"
-
-
-def _times(job, entry):
-    """How many rows of the schedule's table an entry of the job file makes."""
-    if entry.kind == "include":
-        return sum(_times(job, one) for one in job.layers(entry.schedule))
-    return getattr(entry, "count", 1) + (getattr(entry, "putty_thickness_mm", 0) > 0)
 
 
 def _own_words(entry, system):

@@ -322,3 +322,53 @@ def test_fifteen_turned_layers_can_be_told_apart(editor):
     assert np.abs(np.subtract.outer(centres, rows)).min(axis=1).max() < 0.3  # each stands beside its words
     numbers = [int(one.split()[0]) for one in words_of(editor.image.value) if one[0].isdigit()]
     assert numbers == list(range(1, 18))
+
+
+TITLE = jobs.load_demo().schedules[SKIN].title
+BY_FILE = re.compile(r"layers\[|_mm\b|_deg\b|schedules\.|parts\.|\bline \d|\[-\]|transom_inner_skin|the job:")
+
+
+def said(editor):
+    return html.unescape(re.sub("<[^>]+>", "", editor.problem.value))
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+@pytest.mark.parametrize("place, key, entered, words", [
+    (2, "angle_deg", 400.0, f"Angle of layers 3-4 of '{TITLE}': must lie between -360 and 360 [deg]; received 400"),
+    (3, "angle_deg", 1.5708, f"Angle of layer 5 of '{TITLE}': must be in degrees [deg]"),
+    (4, "thickness_mm", -2.0, f"Thickness of layer 6 of '{TITLE}': must be greater than 0 [UNIT]; received -2"),
+    (4, "thickness_mm", 0.01, f"Thickness of layer 6 of '{TITLE}': must be LEAST [UNIT]; received 0.01"),
+])
+def test_refusals_name_what_the_screen_shows(editor, system, place, key, entered, words):
+    editor.layers.value = 3
+    editor.buttons["Add core"].click()
+    editor.switch.value = system
+    editor.layers.value = place
+    editor.fields[key].value = entered
+    unit, least = {"metric": ("mm", "1 or more"), "us": ("in", "0.03937 or more")}[system]
+    assert words.replace("UNIT", unit).replace("LEAST", least) in said(editor)
+    assert not BY_FILE.search(said(editor))
+    label = words.split(" of ")[0]
+    assert editor.fields[key].description.startswith(label)  # the control is called so on the screen
+
+
+def test_own_materials_are_refused_under_their_label(editor):
+    editor.own.value = "nowhere.toml"
+    assert said(editor).startswith("Own materials needs the job's folder") and "save the job first" in said(editor)
+    assert not BY_FILE.search(said(editor))
+
+
+def test_the_job_file_and_the_package_keep_the_names_of_the_file():
+    with pytest.raises(ValueError) as caught:
+        jobs.update(jobs.load_demo(), {f"schedules.{SKIN}.layers[2].angle_deg": 400})
+    assert f"schedules.{SKIN}.layers[2].angle_deg: must lie" in str(caught.value) and "line " in str(caught.value)
+
+
+def test_a_material_that_is_gone_is_told_with_the_layer_that_needs_it():
+    job = jobs.update(jobs.load_demo(), {"schedules.transom_cast.layers[5].core": "foam_of_ours",
+                                         "schedules.transom_original.layers[2].core": "foam_of_ours"})
+    for name, words in (("transom_cast", "layer 6 of 'Core option 3: 38 mm cast core'"),
+                        ("transom_original", "layers 3-4 of 'Transom as found'")):
+        words_said = said(schedule_editor(job, name))
+        assert words_said.startswith(f"Core of {words} must be one of ") and "'foam_of_ours'" in words_said
+        assert name not in words_said

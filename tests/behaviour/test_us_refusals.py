@@ -120,7 +120,9 @@ def test_a_change_entered_on_a_page_is_refused_in_its_units(us_job, tmp_path, mo
     editor = ScheduleEditor(JobState(us_job), "transom_plywood")
     editor.layers.value = next(k for k, one in enumerate(editor.entries) if one.kind == "core")
     editor.fields["thickness_mm"].value = -2.0
-    assert "[in]; received -2" in editor.problem.value and not _METRIC.search(editor.problem.value)
+    title = us_job.schedules["transom_plywood"].title  # the job's own words
+    assert title in editor.problem.value and "[in]; received -2" in editor.problem.value
+    assert not _METRIC.search(editor.problem.value.replace(title, ""))
 
 
 @pytest.mark.parametrize("old, new, words", [
