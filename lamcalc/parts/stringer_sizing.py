@@ -137,9 +137,33 @@ class SizingResult:
         return pd.DataFrame(rows)
 
 
-def _legs(legs, count):
-    """Legs for any number of layers: the given ones, then wider by the last step."""
-    step = legs[-1] - legs[-2] if len(legs) > 1 else 0.0
+def stepped_legs(legs, count, *, first_step_mm=0.0):
+    """Legs for any number of layers: the given ones, then wider by the last step.
+
+    Parameters
+    ----------
+    legs : sequence of float
+        Leg of each layer in the order laid, at least one [mm].
+    count : int
+        Number of layers wanted [-].
+    first_step_mm : float
+        Step where there is one leg only [mm].
+
+    Returns
+    -------
+    tuple of float
+        Legs [mm].
+
+    References
+    ----------
+    Common practice: legs end in steps, so that not all layers end on one line.
+
+    Examples
+    --------
+    >>> stepped_legs((75.0, 100.0), 4), stepped_legs((75.0, 100.0), 1)
+    ((75.0, 100.0, 125.0, 150.0), (75.0,))
+    """
+    step = legs[-1] - legs[-2] if len(legs) > 1 else first_step_mm
     return tuple(legs[k] if k < len(legs) else legs[-1] + step * (k - len(legs) + 1) for k in range(count))
 
 
@@ -186,7 +210,7 @@ def with_counts(stringer, *, plies, cap_layers):
     cap = {"cap": None, "cap_width": None}
     if cap_layers:
         cap = {"cap": _with_layers(stringer.cap, cap_layers), "cap_width": stringer.cap_width}
-    return replace(stringer, skin=_with_layers(stringer.skin, plies), legs=_legs(stringer.legs, plies), **cap)
+    return replace(stringer, skin=_with_layers(stringer.skin, plies), legs=stepped_legs(stringer.legs, plies), **cap)
 
 
 def size_stringer(stringer, load, *, plies, cap_layers, heights, objective="mass", reserve=1.0, use_rules=True,
@@ -246,7 +270,7 @@ def size_stringer(stringer, load, *, plies, cap_layers, heights, objective="mass
             for count in grid[1]}
     results = []
     for count, cap, height in product(*grid):
-        trial = replace(stringer, skin=skins[count], legs=_legs(stringer.legs, count), height=height, **caps[cap])
+        trial = replace(stringer, skin=skins[count], legs=stepped_legs(stringer.legs, count), height=height, **caps[cap])
         results.append(assess_stringer(trial, load, **options))
     passes = tuple(_passes(r, reserve, use_rules) for r in results)
     return SizingResult(*grid, tuple(results), passes, objective, reserve, use_rules)

@@ -10,15 +10,14 @@ from lamcalc import units
 from lamcalc.shop import job as jobs
 from lamcalc.shop import sequence
 from lamcalc.shop.screen_words import LABELS, layer_numbers, title, told_on_screen
-from lamcalc.workbook import ahead, editor_drawing, style, tables
+from lamcalc.workbook import ahead, editor_drawing, editor_results, style
 from lamcalc.workbook.controls import keep_keys, next_choice
+from lamcalc.workbook.editor_legs import FIELD, LABEL, LegFields, leg_fields
 from lamcalc.workbook.how_sure import HowSure, laminate_model
 from lamcalc.workbook.job_bar import JobState
 from lamcalc.workbook.panel import Part, alarm, joined
 from lamcalc.workbook.turns import one_at_a_time
 
-_LABEL = {"description_width": "9em"}
-_FIELD = {"width": "46em", "max_width": "100%"}  # not a Layout: whoever shares one hides with the others
 _KINDS = {"ply": ("reinforcement", "resin", "process", "angle_deg", "mat_side", "count"),
           "core": ("core", "thickness_mm", "angle_deg", "count"), "bond": ("reinforcement", "resin"),
           "solid": ("thickness_mm",), "coat": ("thickness_mm",)}
@@ -54,7 +53,7 @@ class ScheduleEditor:
     def __init__(self, state, name, on_change=None):
         self.state, self.name, self._on_change, self._quiet = state, name, on_change, False
         self._answers = ahead.Answers()
-        self.layers = widgets.Select(description="Layers", rows=8, layout=_FIELD, style=_LABEL)
+        self.layers = widgets.Select(description="Layers", rows=8, layout=FIELD, style=LABEL)
         self.fields, self.hint = self._make_fields(), widgets.HTML()
         self.buttons = {words: widgets.Button(description=words, tooltip=tip) for words, tip in (
             ("Add ply", "a ply like the marked one, or mat, after it"), ("Add core", "a core after the marked layer"),
@@ -65,9 +64,10 @@ class ScheduleEditor:
                 self._undo)
         for button, act in zip(self.buttons.values(), acts):
             button.on_click(lambda _button, act=act: self._try(act))
-        self.own = widgets.Text(description=LABELS["own_materials"], placeholder="file beside the job, such as own_materials.toml",
-                                layout=_FIELD, style=_LABEL, continuous_update=False)
+        self.own = widgets.Text(description=LABELS["own_materials"], layout=FIELD, style=LABEL, continuous_update=False,
+                                placeholder="file beside the job, such as own_materials.toml")
         self.own.observe(lambda change: self._changed("own"), "value")
+        self.legs = LegFields(state, name, self._legs_entered)
         self.sentence, self.problem, self.image, self.numbers, self.findings = map(
             Part, ("lam-sentence", "lam-problem", "lam-picture", "lam-table", "lam-findings"))
         self._views = [(widgets.HTML(), parts) for parts in (
@@ -82,7 +82,7 @@ class ScheduleEditor:
         state.unit_system.observe(self._follow, "system")
         wrap = widgets.Layout(flex_flow="row wrap")
         left = widgets.VBox([self.layers, widgets.HBox(list(self.buttons.values()), layout=wrap), *self.fields.values(),
-                             self.hint, self.own],
+                             self.hint, self.legs.box, self.own],
                             layout=widgets.Layout(width="47em", max_width="100%"))  # so that a wide window has the drawing beside
         above, beside, below = (view for view, _parts in self._views)
         self.sure = HowSure(lambda _: laminate_model(jobs.schedule(self.state.job, self.name)))
@@ -92,7 +92,7 @@ class ScheduleEditor:
         self.refresh()
 
     def _make_fields(self):
-        look = {"style": _LABEL, "layout": _FIELD}
+        look = {"style": LABEL, "layout": FIELD}
         fields = {key: widgets.Dropdown(**look) for key in ("reinforcement", "core", "resin", "process", "mat_side")}
         fields |= {"angle_deg": widgets.FloatText(step=5, **look), "thickness_mm": widgets.FloatText(**look),
                    "count": widgets.BoundedIntText(min=1, max=50, **look)}
@@ -127,14 +127,15 @@ class ScheduleEditor:
             raise ValueError("A schedule needs at least one layer. Next: change this layer instead of removing it.")
         plain = [one if isinstance(one, dict) else one.model_dump(exclude_none=True, exclude_defaults=True)
                  for one in entries]
-        before, self._place = self.layers.value, mark
+        legs, before, self._place = self.legs.changes(entries), self.layers.value, mark
         try:
-            self.state.change({f"schedules.{self.name}.layers": plain})
+            self.state.change({f"schedules.{self.name}.layers": plain, **leg_fields(legs)})
         except ValueError:
             self._place = before
             raise
         if self._on_change:
             self._on_change(self.state.job)
+        self._say(self.legs.words(legs))
 
     def _insert(self, entry):
         entries, here = list(self.entries), self.layers.value
@@ -200,13 +201,31 @@ class ScheduleEditor:
 
     def _set(self, key, value):
         entry, changes = self.entries[self._place], self._entry(key, value)
-        self.state.change(changes)
+        legs = []
+        if key == "count" and entry.kind == "ply":
+            entries = list(self.entries)
+            entries[self._place] = entry.model_copy(update={"count": value})
+            legs = self.legs.changes(entries)
+        self.state.change({**changes, **leg_fields(legs)})
         if self._on_change:
             self._on_change(self.state.job)
+        self._say(self.legs.words(legs))
         gone = _own_words(entry, self.state.unit_system.system) if len(changes) > 1 else ""
         if gone:
             self._say(f"Taken out with it: {gone}, own figures of what was there "
                       "before. The catalogue's count now; Undo brings them back.")
+
+    def _legs_entered(self, entered):
+        """Give a stringer other legs; `entered` reads the part and its legs from the field."""
+        ahead.stop()
+        self._try(lambda: self._set_legs(*entered()))
+        self.legs.fill()  # a refused entry goes back to what the part holds
+
+    def _set_legs(self, part, legs):
+        if tuple(legs) != self.state.job.parts[part].legs_mm:
+            self.state.change({f"parts.{part}.legs_mm": legs})
+            if self._on_change:
+                self._on_change(self.state.job)
 
     def _entry(self, key, value):
         """Change of a field, without the own figures of the record that it replaces."""
@@ -223,7 +242,7 @@ class ScheduleEditor:
             self._say(f"Taken back in another schedule: {', '.join(other)}.")
 
     def _say(self, words):
-        self.problem.value = f"<p>{html.escape(words)}</p>"
+        self.problem.value = f"<p>{html.escape(words)}</p>" if words else ""
 
     _place = 0
 
@@ -268,8 +287,9 @@ class ScheduleEditor:
         schedule = jobs.schedule(job, self.name)
         found = sequence.review(schedule, sequence.Context(laid=job.schedules[self.name].laid))
         columns = ["severity", "layers", "what is wrong", "what to do"]
-        return (f'<p style="font-size:15px">{html.escape(_words(schedule, found, system))}</p>',
-                editor_drawing.drawing(schedule, found, system), style.table_html(_numbers(schedule, job.prices.currency, system)),
+        return (f'<p style="font-size:15px">{html.escape(editor_results.sentence(schedule, found, system))}</p>',
+                editor_drawing.drawing(schedule, found, system),
+                style.table_html(editor_results.numbers(schedule, job.prices.currency, system)),
                 style.table_html(found.table(system)[columns]) if found.findings else "")
 
     def _fill(self, shop):
@@ -289,6 +309,7 @@ class ScheduleEditor:
             options = tuple((record.name, name) for name, record in records.items())
             if options != tuple(self.fields[key].options):
                 self.fields[key].options = options
+        self.legs.fill()
         self.own.value = self.state.job.own_materials or ""
         label = units.unit_label("thickness", self.state.unit_system.system)
         self.fields["thickness_mm"].description = f"{LABELS['thickness_mm']} [{label}]"
@@ -336,7 +357,8 @@ class ScheduleEditor:
             record = names[entry.kind].get(key)
             name = record.name if record else key
             many = f"{entry.count} x " if getattr(entry, "count", 1) > 1 else ""
-            angle = f"turned {entry.angle_deg:g} deg: " if getattr(entry, "angle_deg", 0) and record and record.directional else ""
+            turned = getattr(entry, "angle_deg", 0) and record and record.directional
+            angle = f"turned {entry.angle_deg:g} deg: " if turned else ""
             name = many + angle + ("bond: " if entry.kind == "bond" else "") + name
         else:
             name = "gel coat" if entry.kind == "coat" else entry.name
@@ -348,34 +370,6 @@ def _own_words(entry, system):
     """Figures of a layer that overrule the catalogue."""
     own = [(*_OWN_WORDS[name], getattr(entry, name)) for name in _OWN.get(entry.kind, ()) if getattr(entry, name) is not None]
     return ", ".join(f"{words} {units.show(value, kind, system)}" for words, kind, value in own)
-
-
-def _words(schedule, found, system):
-    low, high = schedule.thickness_band_mm()
-    worst = {"none": "The sequence review finds nothing, which is no proof.", "note": "The sequence review has notes.",
-             "warn": "The sequence review warns: see the marks.", "refuse": "The sequence review refuses it: see the marks."}
-    return (f"{len(schedule.laid)} layers: {units.show(schedule.total_thickness_mm, 'thickness', system)} "
-            f"({units.show(low, 'thickness', system)} to {units.show(high, 'thickness', system)}), "
-            f"{units.show(schedule.areal_mass_kg_m2, 'areal_mass', system)}. {worst[found.worst]}")
-
-
-def _numbers(schedule, currency, system):
-    import pandas as pd
-
-    from lamcalc.workbook.page_thickness import money
-
-    plane, bent = schedule.laminate.in_plane, schedule.laminate.flexural
-    rows = [("thickness", schedule.total_thickness_mm, "thickness"), ("mass", schedule.areal_mass_kg_m2, "areal_mass"),
-            ("glass content by mass", schedule.glass_fraction, "fraction"), ("resin", schedule.resin_kg_m2, "areal_mass"),
-            ("stiffness along, pulled (Ex)", plane.ex, "modulus"), ("stiffness across, pulled (Ey)", plane.ey, "modulus"),
-            ("stiffness in shear (Gxy)", plane.gxy, "modulus"), ("stiffness along, bent", bent.ex, "modulus"),
-            ("stiffness across, bent", bent.ey, "modulus")]
-    lines = [(words, tables.column(float(value), kind, system)[0], units.unit_label(kind, system))
-             for words, value, kind in rows]
-    missing = f" without {', '.join(schedule.unpriced)}" if schedule.unpriced else ""
-    cost = "-" if np.isnan(schedule.cost_per_m2) else money(schedule.cost_per_m2, currency, system)
-    lines.append(("material cost, before waste", cost + missing, ""))
-    return pd.DataFrame(lines, columns=["result", "value", "unit"])
 
 
 def schedule_editor(job_or_state, name, on_change=None):

@@ -372,3 +372,123 @@ def test_a_material_that_is_gone_is_told_with_the_layer_that_needs_it():
         words_said = said(schedule_editor(job, name))
         assert words_said.startswith(f"Core of {words} must be one of ") and "'foam_of_ours'" in words_said
         assert name not in words_said
+
+
+STRINGER = "stringer_skin"
+
+
+@pytest.fixture()
+def hat(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    return schedule_editor(jobs.load_demo(), STRINGER)
+
+
+def legs(editor):
+    return editor.state.job.parts["stringers"].legs_mm
+
+
+@pytest.mark.parametrize("system, put_in, now", [
+    ("metric", "125 mm put in for the new ply, 25 mm more", "now 75, 100, 125 mm."),
+    ("us", "4.921 in put in for the new ply, 0.9843 in more", "now 2.953, 3.937, 4.921 in.")])
+@pytest.mark.parametrize("button, entered", [("Add ply", None), ("count", 3)])
+def test_a_ply_added_to_a_stringer_gets_a_leg_that_is_told(hat, system, put_in, now, button, entered):
+    before = hat.state.job.text
+    hat.switch.value = system
+    if entered is None:
+        hat.buttons[button].click()
+    else:
+        hat.fields[button].value = entered
+    assert legs(hat) == (75.0, 100.0, 125.0) and sum(entry.count for entry in hat.entries) == 3
+    assert put_in in said(hat) and now in said(hat) and "field Legs" in said(hat) and "Undo" in said(hat)
+    assert not BY_FILE.search(said(hat)) and 'role="alert"' not in hat.problem.value
+    assert hat.legs.fields["stringers"].value == {"metric": "75, 100, 125", "us": "2.953, 3.937, 4.921"}[system]
+    assert hat.legs.fields["stringers"].description == {"metric": "Legs [mm]", "us": "Legs [in]"}[system]
+    hat.buttons["Undo"].click()  # one step takes both back
+    assert hat.state.job.text == before and legs(hat) == (75.0, 100.0) and not hat.state.can_undo
+    assert hat.legs.fields["stringers"].value == {"metric": "75, 100", "us": "2.953, 3.937"}[system]
+
+
+def test_a_ply_taken_out_of_a_stringer_takes_the_last_leg_along(hat):
+    hat.buttons["Copy"].click()  # the entry of two plies once more
+    assert legs(hat) == (75.0, 100.0, 125.0, 150.0)
+    hat.buttons["Remove"].click()
+    assert legs(hat) == (75.0, 100.0) and "125, 150 mm taken out; now 75, 100 mm" in said(hat)
+    hat.fields["count"].value = 1
+    assert legs(hat) == (75.0,)
+    hat.fields["count"].value = 2  # after a single leg there is no last step
+    assert legs(hat) == (75.0, 100.0) and "as tabbing is stepped (from memory)" in said(hat)
+
+
+def test_the_stringer_with_another_ply_can_be_assessed(hat):
+    from lamcalc.shop.job_stringer import stringer_result
+    from lamcalc.shop.takeoff import take_off
+
+    before = stringer_result(hat.state.job)
+    hat.buttons["Add ply"].click()
+    after = stringer_result(hat.state.job)
+    assert after.stringer.developed_widths == pytest.approx([*before.stringer.developed_widths,
+                                                             before.stringer.developed_widths[-1] + 50.0])
+    assert after.deflection_mm < before.deflection_mm
+    assert take_off(hat.state.job).parts["stringers"]
+
+
+@pytest.mark.parametrize("system, entered, wanted", [
+    ("metric", "80, 100", (80.0, 100.0)), ("metric", "75; 110", (75.0, 110.0)), ("metric", "3 in, 100", (76.2, 100.0)),
+    ("us", "3, 3.937", (76.2, 100.0)), ("us", "2.953, 4 1/2", (75.0, 114.3)), ("us", "80 mm, 3.937", (80.0, 100.0))])
+def test_legs_are_entered_in_the_units_of_the_page(hat, system, entered, wanted):
+    hat.switch.value = system
+    hat.legs.fields["stringers"].value = entered
+    assert hat.problem.value == "" and legs(hat) == wanted
+    hat.buttons["Undo"].click()
+    assert legs(hat) == (75.0, 100.0)
+
+
+@pytest.mark.parametrize("entered, words", [
+    ("75", "Legs of 'Two bottom stringers, re-bonded and capped': must have one leg a ply of schedule 'Hat laid"),
+    ("75, wide", "Legs must be lengths with commas between them; received 'wide'. Next: write each as a number of mm"),
+    ("75, -3", "Legs of 'Two bottom stringers, re-bonded and capped': must be greater than 0 [mm]; received -3"),
+    ("", "Legs must be")])
+def test_legs_that_do_not_fit_are_refused_in_words(hat, entered, words):
+    hat.legs.fields["stringers"].value = entered
+    assert words in said(hat) and not BY_FILE.search(said(hat))
+    assert legs(hat) == (75.0, 100.0) and hat.legs.fields["stringers"].value == "75, 100"
+
+
+def test_other_schedules_have_no_field_for_legs(editor):
+    assert editor.legs.fields == {} and editor.legs.box.children == ()
+
+
+def test_two_options_of_a_stringer_share_their_legs(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    job = jobs.update(jobs.load_demo(), {"schedules.other_skin.layers": [
+        {"kind": "ply", "reinforcement": "csm_450", "resin": "iso_polyester", "count": 2}]})
+    job = jobs.update(job, {"parts.stringers.options": ["stringer_skin", "other_skin"]})
+    editor = schedule_editor(job, STRINGER)
+    editor.buttons["Add ply"].click()
+    assert "are one list for all its options, so 'other skin' with 2 plies must have as many" in said(editor)
+    assert editor.state.job is job and not BY_FILE.search(said(editor))
+
+
+def test_legs_follow_a_schedule_that_is_included(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    job = jobs.update(jobs.load_demo(), {"schedules.whole_hat.layers": [{"kind": "include", "schedule": "stringer_skin"}]})
+    job = jobs.update(job, {"parts.stringers.options": ["whole_hat"], "parts.stringers.chosen": "whole_hat"})
+    editor = schedule_editor(job, STRINGER)
+    editor.buttons["Add ply"].click()
+    assert legs(editor) == (75.0, 100.0, 125.0)
+
+
+def test_a_stringer_keeps_at_least_one_ply(hat):
+    hat.buttons["Add core"].click()
+    hat.layers.value = 0
+    hat.buttons["Remove"].click()
+    assert "must keep a ply: 'Two bottom stringers" in said(hat) and legs(hat) == (75.0, 100.0)
+
+
+@pytest.mark.parametrize("before, after", [((100.0, 75.0), (100.0, 75.0, 50.0)), ((90.0, 90.0), (90.0, 90.0, 90.0)),
+                                           ((100.0, 40.0), (100.0, 40.0, 40.0))])
+def test_legs_that_do_not_grow_stay_lengths(hat, before, after):
+    hat.legs.fields["stringers"].value = ", ".join(f"{leg:g}" for leg in before)
+    hat.buttons["Add ply"].click()
+    assert legs(hat) == after and f"now {', '.join(f'{leg:g}' for leg in after)} mm" in said(hat)
+    assert ("as long as the leg before" in said(hat)) == (after[-1] == before[-1])
