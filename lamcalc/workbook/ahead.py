@@ -14,6 +14,7 @@ from lamcalc.workbook.turns import one_at_a_time
 PAUSE_S = 0.08  # the answer just made is sent and painted first
 KEPT = 8  # answers that are remembered
 LONGEST_S = 0.6  # an answer that takes longer is not made on suspicion: whoever moves another control would wait for it
+REST_S = 0.3  # what can wait is done when nobody has pressed a key for so long
 _wish = [None]  # the timer of what is to be worked out next
 
 
@@ -30,13 +31,17 @@ def soon(work):
     >>> soon(lambda: print("there is no kernel here"))
     """
     stop()
-    ipython = sys.modules.get("IPython")
-    if getattr(ipython and ipython.get_ipython(), "kernel", None) is None:
+    if not _in_kernel():
         return
     timer = threading.Timer(PAUSE_S, lambda: _do(timer, work))
     timer.daemon = True
     _wish[0] = timer
     timer.start()
+
+
+def _in_kernel():
+    ipython = sys.modules.get("IPython")
+    return getattr(ipython and ipython.get_ipython(), "kernel", None) is not None
 
 
 @one_at_a_time
@@ -56,6 +61,41 @@ def stop():
     if _wish[0] is not None:
         _wish[0].cancel()
         _wish[0] = None
+
+
+class Late:
+    """Work that can wait until nothing has asked for it for a moment, such as what follows somebody else's keys.
+
+    Parameters
+    ----------
+    work : callable
+        What to do; called without arguments, outside the kernel of a notebook at once [-].
+
+    Examples
+    --------
+    >>> Late(lambda: print("there is no kernel here")).ask()
+    there is no kernel here
+    """
+
+    def __init__(self, work):
+        self._work, self._timer = work, None
+
+    def ask(self):
+        """Ask for the work; asked again before it began, it waits anew and is done once."""
+        if self._timer is not None:
+            self._timer.cancel()
+        if not _in_kernel():
+            self._work()
+            return
+        self._timer = timer = threading.Timer(REST_S, lambda: self._do(timer))
+        timer.daemon = True
+        timer.start()
+
+    @one_at_a_time
+    def _do(self, timer):
+        if self._timer is timer:  # else it was asked for again while it waited for its turn
+            self._timer = None
+            self._work()
 
 
 class Answers:

@@ -257,7 +257,25 @@ class Choice(Plain):
 
     def __init__(self, label, options, value):
         super().__init__(widgets.Dropdown(options=list(options), value=value, description=label, style=_LABEL, layout=_WIDE))
-        self._choices = [choice for _words, choice in options]
+        self._choices, self._start = [choice for _words, choice in options], value
+
+    def offer(self, options, start):
+        """Offer another list; what the user chose stays where it is still offered.
+
+        Parameters
+        ----------
+        options : sequence of (str, object)
+            Text and value of each entry [-].
+        start : object
+            Value where the user chose nothing, or what is no longer there [-].
+        """
+        choices = [choice for _words, choice in options]
+        kept = self.value if self.value in choices and self.value != self._start else start
+        self._choices, self._start = choices, start
+        with self.widget.hold_sync():
+            if tuple(options) != tuple(self.widget.options):
+                self.widget.options = list(options)
+            self.widget.value = kept
 
     def _further(self, before):
         return next_choice(self._choices, before, self.value)

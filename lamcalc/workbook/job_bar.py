@@ -43,7 +43,7 @@ class JobState(traitlets.HasTraits):
     def __init__(self, job=None, unit_system=None):
         super().__init__()
         job = jobs.in_use() if job is None else job
-        self._before, self._changed = [], ahead.Answers()
+        self._before, self._changed, self._copy_waits = [], ahead.Answers(), False
         self.unit_system = unit_system or UnitSystem(system=job.units)
         self.take(job)
 
@@ -58,6 +58,7 @@ class JobState(traitlets.HasTraits):
             Whether it holds changes that its file lacks [-].
         """
         self._before.clear()
+        self._copy_waits = False
         self._saved_text = None if unsaved else job.text
         self.unit_system.system = job.units
         self._show(job)
@@ -76,10 +77,31 @@ class JobState(traitlets.HasTraits):
         changes : mapping of str to object
             Value by field path, as `lamcalc.shop.job.update` takes it [-].
         """
-        changed = self.changed(changes)
+        self._put(self.changed(changes), copy_waits=False)
+
+    def use_units(self, system):
+        """Change the units of the job like any other field, but leave a recovery copy that waits to be brought back.
+
+        Parameters
+        ----------
+        system : {"metric", "us"}
+            Unit system [-].
+        """
+        waits = self._copy_waits or not self.unsaved and self._copy_there()
+        self._put(self.changed({"units": system}), copy_waits=waits)
+
+    def _copy_there(self):
+        try:
+            return jobs.read_recovery(self.job) is not None
+        except ValueError:  # damaged, but somebody's work
+            return True
+
+    def _put(self, changed, *, copy_waits):
         self._before.append(self.job)
         self._show(changed)
-        jobs.write_recovery(changed)
+        self._copy_waits = copy_waits
+        if not copy_waits:
+            jobs.write_recovery(changed)
 
     def changed(self, changes):
         """The job with some fields changed, checked but not yet at work.
@@ -107,6 +129,8 @@ class JobState(traitlets.HasTraits):
         """Take the last change back; nothing happens where there is none."""
         if self._before:
             self._show(self._before.pop())
+            if self._copy_waits:
+                return
             if self.unsaved:
                 jobs.write_recovery(self.job)
             else:
@@ -201,7 +225,7 @@ class JobBar:
         """The units are the job's: to press the switch is a change like any other; to show what the job has is none."""
         pressed = self.switch.value
         if pressed != self.state.job.units:
-            self._try(lambda: self.state.change({"units": pressed}))
+            self._try(lambda: self.state.use_units(pressed))
             self._show_units()
 
     def _show_units(self):

@@ -86,7 +86,7 @@ class OrientationPage:
     """
 
     def __init__(self, job, name=None, *, system=None):
-        name = name or first_schedule(job)
+        self._asked, name = name, name or first_schedule(job)
         self.job, self.system = job, system or job.units
         self.shop = jobs.catalogue(job)
         self.schedule = jobs.schedule(job, name)
@@ -323,6 +323,38 @@ class OrientationPage:
         """What to keep in mind, as HTML [-]."""
         return tables.show_list(CAUTIONS)
 
+    def _choices(self):
+        """Lists of the panel with their starts."""
+        plies = [(f"{row + 1}: {layer.reinforcement.name}", row) for row, layer in enumerate(self.schedule.laid)
+                 if isinstance(layer, Ply)]
+        fabrics = [(AS_DRAWN, AS_DRAWN), *((f.name, key) for key, f in self.shop.reinforcements.items())]
+        return {"row": (plies, self._row), "fabric": (fabrics, AS_DRAWN)}
+
+    def again(self, job):
+        """The same page of another job.
+
+        Parameters
+        ----------
+        job : Job
+            The job [-].
+
+        Returns
+        -------
+        OrientationPage
+            Page in the units of that job [-].
+        """
+        return OrientationPage(job, self._asked)
+
+    def retake(self, panel):
+        """Let a panel that was made for another job answer for this one.
+
+        Parameters
+        ----------
+        panel : Panel
+            As `panel` makes it [-].
+        """
+        panel.take(self.change, choices=self._choices())
+
     def panel(self, unit_system=None):
         """The live panel.
 
@@ -336,12 +368,10 @@ class OrientationPage:
         Panel
             Panel; its `box` is what a notebook shows [-].
         """
-        plies = [(f"{row + 1}: {layer.reinforcement.name}", row) for row, layer in enumerate(self.schedule.laid)
-                 if isinstance(layer, Ply)]
-        fabrics = [(AS_DRAWN, AS_DRAWN), *((f.name, key) for key, f in self.shop.reinforcements.items())]
+        choices = self._choices()
         models = [(words, key) for key, words in PROPERTY_MODELS.items() if key != "tested"]
-        controls = {"row": Choice("Layer to change", plies, self._row),
-                    "fabric": Choice("Its fabric", fabrics, AS_DRAWN),
+        controls = {"row": Choice("Layer to change", *choices["row"]),
+                    "fabric": Choice("Its fabric", *choices["fabric"]),
                     "turn_deg": QuantitySlider("Turned by", "angle", 0.0, -90.0, 90.0, 5.0),
                     "model": Choice("Property model", models, "micromechanics")}
         return Panel(controls, self.change, words=_words, table=_numbers, picture=_Compasses(),

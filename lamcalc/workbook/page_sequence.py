@@ -50,7 +50,7 @@ class SequencePage:
     """
 
     def __init__(self, job, name=None, *, system=None):
-        name = name or first_part(job)
+        self._asked, name = name, name or first_part(job)
         self.job, self.name, self.system = job, name, system or job.units
         self.stack, self.context = schedule(job, job.parts[name].chosen), context_of(job, name)
         self.found = review(self.stack, self.context)
@@ -161,6 +161,38 @@ class SequencePage:
         """What to keep in mind, as HTML [-]."""
         return tables.show_list(CAUTIONS)
 
+    def _choices(self):
+        """Lists of the panel with their starts."""
+        free = [k for k, layer in enumerate(self.layers) if isinstance(layer, Ply)]
+        places = [("none", -1), *((f"{k + 1}: {self.names[k]}", k) for k in free)]
+        backed = [place for place in places if place[1] < 0 or self.layers[place[1]].reinforcement.has_mat]
+        return {"one": (places, -1), "other": (places, -1), "turned": (backed, -1)}
+
+    def again(self, job):
+        """The same page of another job.
+
+        Parameters
+        ----------
+        job : Job
+            The job [-].
+
+        Returns
+        -------
+        SequencePage
+            Page in the units of that job [-].
+        """
+        return SequencePage(job, self._asked)
+
+    def retake(self, panel):
+        """Let a panel that was made for another job answer for this one.
+
+        Parameters
+        ----------
+        panel : Panel
+            As `panel` makes it [-].
+        """
+        panel.take(self.changed, picture=_Reused(self.names), choices=self._choices())
+
     def panel(self, unit_system=None):
         """Live panel: exchange two layers, turn a mat side, change the scarf of a laminate.
 
@@ -174,10 +206,9 @@ class SequencePage:
         Panel
             Show its ``box`` [-].
         """
-        free = [k for k, layer in enumerate(self.layers) if isinstance(layer, Ply)]
-        places = [("none", -1), *((f"{k + 1}: {self.names[k]}", k) for k in free)]
-        controls = {"one": Choice("Exchange layer", places, -1), "other": Choice("with layer", places, -1),
-                    "turned": Choice("Turn the mat side of layer", [p for p in places if p[1] < 0 or self.layers[p[1]].reinforcement.has_mat], -1),
+        choices = self._choices()
+        controls = {"one": Choice("Exchange layer", *choices["one"]), "other": Choice("with layer", *choices["other"]),
+                    "turned": Choice("Turn the mat side of layer", *choices["turned"]),
                     "fresh_angle": QuantitySlider("Turn that layer's fibres by", "angle", 0.0, -90.0, 90.0, 5.0)}
         return Panel(controls, self.changed, words=lambda found, system: _words(found[1]), table=lambda found, system: _findings(found[1], system),
                      idle=lambda turned, **_others: () if turned >= 0 else ("fresh_angle",), picture=_Reused(self.names), unit_system=unit_system or UnitSystem(system=self.system))
@@ -209,10 +240,14 @@ class SequencePage:
 
 
 class _Reused:
-    """The reused picture of the panel."""
+    """The reused picture of the panel; made when it is drawn first."""
 
     def __init__(self, names):
-        self._picture = OrderPicture(len(names))
+        self._names = names
+
+    @cached_property
+    def _picture(self):
+        return OrderPicture(len(self._names))
 
     def draw(self, found, system):
         """Order as HTML.

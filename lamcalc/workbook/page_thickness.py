@@ -74,7 +74,7 @@ class ThicknessPage:
     """
 
     def __init__(self, job, name=None, *, system=None):
-        name = name or first_schedule(job)
+        self._asked, name = name, name or first_schedule(job)
         self.job, self.name, self.system = job, name, system or job.units
         self.shop = jobs.catalogue(job)
         self.schedule = jobs.schedule(job, name)
@@ -195,6 +195,38 @@ class ThicknessPage:
         plies = [(layer.reinforcement.id, layer.resin.id) for layer in self.schedule.laid if isinstance(layer, Ply)]
         return max(plies, key=plies.count, default=(FIRST_FABRIC, "iso_polyester"))
 
+    def _choices(self):
+        """Lists of the panel with their starts."""
+        fabric, resin = self._laid_most()
+        return {"fabric": ([(f.name, key) for key, f in self.shop.reinforcements.items()], fabric),
+                "resin": ([(r.name, key) for key, r in self.shop.resins.items() if r.family != "gel_coat"], resin),
+                "process": ([(p.name, key) for key, p in self.shop.processes.items()], "hand")}
+
+    def again(self, job):
+        """The same page of another job.
+
+        Parameters
+        ----------
+        job : Job
+            The job [-].
+
+        Returns
+        -------
+        ThicknessPage
+            Page in the units of that job [-].
+        """
+        return ThicknessPage(job, self._asked)
+
+    def retake(self, panel):
+        """Let a panel that was made for another job answer for this one.
+
+        Parameters
+        ----------
+        panel : Panel
+            As `panel` makes it [-].
+        """
+        panel.take(self.layup, words=self._words, table=self._numbers, choices=self._choices())
+
     def panel(self, unit_system=None):
         """The live panel.
 
@@ -208,12 +240,11 @@ class ThicknessPage:
         Panel
             Panel; its `box` is what a notebook shows [-].
         """
-        resins = [(resin.name, key) for key, resin in self.shop.resins.items() if resin.family != "gel_coat"]
-        fabric, resin = self._laid_most()
+        choices = self._choices()
         controls = {
-            "fabric": Choice("Fabric", [(f.name, key) for key, f in self.shop.reinforcements.items()], fabric),
-            "resin": Choice("Resin", resins, resin),
-            "process": Choice("How it is laid", [(p.name, key) for key, p in self.shop.processes.items()], "hand"),
+            "fabric": Choice("Fabric", *choices["fabric"]),
+            "resin": Choice("Resin", *choices["resin"]),
+            "process": Choice("How it is laid", *choices["process"]),
             "count": Count("Layers", 2, 1, 12),
             "basis": Choice("Glass content from", BASES, "catalogue"),
             "glass": QuantitySlider("Glass content by mass", "fraction", 0.40, 0.20, 0.75, 0.01),

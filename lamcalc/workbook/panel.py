@@ -126,7 +126,7 @@ class Panel:
         self.switch = widgets.ToggleButtons(options=[("metric", "metric"), ("US units", "us")],
                                             value=self.unit_system.system, description="Units",
                                             style={"button_width": "6.5em", "description_width": "5em"})
-        self._answers, self._shown = ahead.Answers(), {}
+        self._answers, self._shown, self._quiet = ahead.Answers(), {}, False
         for name, control in controls.items():
             control.on_change(partial(self._moved, name))
         traitlets.link((self.switch, "value"), (self.unit_system, "system"))
@@ -155,7 +155,32 @@ class Panel:
             self.sure.forget()
 
     @one_at_a_time
+    def take(self, compute, *, words=None, table=None, picture=None, choices=None):
+        """Answer for another job from now on; what the user chose stays where the job still offers it.
+
+        Parameters
+        ----------
+        compute : callable
+            As for the class [-].
+        words, table, picture
+            As for the class; those of before if not given [-].
+        choices : dict of str to (sequence, object), optional
+            Entries of a list and its start, by control [-].
+        """
+        self._compute, self._words = compute, words or self._words
+        self._table, self._picture = table or self._table, picture or self._picture
+        self._quiet = True
+        try:
+            for name, offer in (choices or {}).items():
+                self.controls[name].offer(*offer)
+        finally:
+            self._quiet = False
+        self.refresh()
+
+    @one_at_a_time
     def _moved(self, name):
+        if self._quiet:
+            return
         ahead.stop()
         before, control = self._shown[name], self.controls[name]
         self._show()

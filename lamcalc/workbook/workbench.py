@@ -14,8 +14,8 @@ class Workbench:
 
     Parameters
     ----------
-    job : Job
-        The job to start from [-].
+    job : Job or JobState
+        The job to start from, or the state that other panels of the notebook share [-].
     name : str, optional
         Schedule to start with; the first that will do if not given [-].
 
@@ -28,7 +28,7 @@ class Workbench:
     """
 
     def __init__(self, job, name=None):
-        self.state = JobState(job)
+        self.state = job if isinstance(job, JobState) else JobState(job)
         self.bar = job_bar(self.state)
         self.choice = widgets.Dropdown(description="Schedule", layout=widgets.Layout(width="40em", max_width="100%"))
         self.place, self.editor, self._job_name = widgets.VBox(), None, None
@@ -76,8 +76,8 @@ def workbench(job, name=None):
 
     Parameters
     ----------
-    job : Job
-        The job to start from [-].
+    job : Job or JobState
+        The job to start from, or the state that other panels of the notebook share [-].
     name : str, optional
         Schedule to start with; the first that will do if not given [-].
 

@@ -189,6 +189,64 @@ def test_a_negative_thickness_typed_into_the_editor_gets_its_sentence(lab):
         book.close()
 
 
+@pytest.mark.parametrize("name", ["01_ply_thickness.ipynb", "02_ply_orientation.ipynb", "08_sequence_joints.ipynb"])
+def test_panel_and_editor_of_a_notebook_show_one_job_in_one_unit_system(lab, name):
+    skin = jobs.schedule(jobs.load_demo(), "transom_inner_skin")
+    book = lab.open(name)
+    try:
+        book.run()
+        panel = "document.querySelector('.lam-panel').textContent"  # lists, sentence and table
+        as_opened = book.page.evaluate(panel)
+        for place, system in (("first", "us"), ("last", "metric"), ("last", "us"), ("first", "metric")):
+            button = getattr(book.page.get_by_role("button", name=SYSTEMS[system], exact=True), place)  # panel's or job bar's
+            book.press(button, "Enter")
+            book.wait_for(".lam-sentence", f"5 layers: {units.show(skin.total_thickness_mm, 'thickness', system)}")
+            book.wait_for(".widget-slider label", {"us": "[in]", "metric": "[mm]"}[system] if name.startswith("01") else "[deg]")
+            assert set(book.page.locator(".widget-toggle-button.mod-active").all_inner_texts()) == {SYSTEMS[system]}
+        book.page.wait_for_function(f"before => {panel} === before", arg=as_opened, timeout=20_000)
+        book.show_panel(1)
+        book.page.locator(".widget-select select").select_option(index=2)
+        book.press(book.page.locator('.jupyter-widgets:has(> label:text("Fabric")) select').last, "ArrowDown")
+        book.wait_for(".lam-notice", "The job has changed, and this panel shows it as it is now")
+        place = book.page.locator(".widget-select select").bounding_box()
+        book.page.wait_for_function(f"before => {panel} !== before", arg=as_opened, timeout=20_000)
+        assert book.page.locator(".widget-select select").bounding_box() == place  # nothing moves under the user's hands
+        book.picture(f"follows_{name[:2]}")
+        book.press(book.page.get_by_role("button", name="Undo", exact=True).last, "Enter")
+        book.page.wait_for_function(f"before => {panel} === before", arg=as_opened, timeout=20_000)
+    finally:
+        book.close()
+        for copy in lab.books.glob(".*recovery.toml"):
+            copy.unlink()
+
+
+def test_a_stringer_gains_a_ply_and_its_leg_with_the_keyboard(lab):
+    nbformat.write(nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(EDITOR.replace("transom_cast", "stringer_skin"))], metadata={
+        "kernelspec": {"name": "python3", "display_name": "Python 3 (ipykernel)", "language": "python"}}),
+        lab.books / "stringer.ipynb")
+    book = lab.open("stringer.ipynb")
+    try:
+        book.run()
+        legs = book.field("Legs")
+        assert legs.input_value() == "75, 100"
+        book.press(book.page.get_by_role("button", name="Add ply"), "Enter")
+        book.wait_for(".lam-problem", "125 mm put in for the new ply, 25 mm more than the leg before it")
+        assert legs.input_value() == "75, 100, 125"
+        book.picture("stringer_ply")
+        legs.fill("75, 100, 130")
+        book.press(legs, "Enter")
+        book.page.wait_for_function("() => !document.querySelector('.lam-problem').innerText.trim()")
+        legs.fill("75, 100")
+        book.press(legs, "Enter")
+        book.wait_for(".lam-problem", "must have one leg a ply")
+        assert legs.input_value() == "75, 100, 130"
+        book.picture("stringer_legs_refused")
+    finally:
+        book.close()
+        for copy in lab.books.glob(".*recovery.toml"):
+            copy.unlink()
+
+
 def test_the_page_shown_in_notebook_10_prints_to_pdf(lab, tmp_path):
     if shutil.which("pdftotext") is None:
         pytest.skip("no pdftotext on this machine")
