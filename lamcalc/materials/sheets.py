@@ -95,8 +95,9 @@ class Core(Record):
 
     @property
     def directional(self):
-        """Whether it matters how the sheet is turned: one with a grain, of two known moduli [-]."""
-        return self.e_x is not None and self.e_y is not None and float(self.e_x) != float(self.e_y)
+        """Whether it matters how the sheet is turned: its moduli along and across are known to differ [-]."""
+        pairs = ((self.e_x, self.e_y), (self.g_xz, self.g_yz))
+        return any(one is not None and other is not None and float(one) != float(other) for one, other in pairs)
 
     def with_own_moduli(self, e_along, e_across=None):
         """The core with moduli in the plane of its own, for instance from the sheet's label.

@@ -354,11 +354,9 @@ class ScheduleEditor:
             return f"all of '{title(self.state.job, entry.schedule)}'"
         if entry.kind in names:
             key = getattr(entry, "core", None) or entry.reinforcement
-            record = names[entry.kind].get(key)
-            name = record.name if record else key
+            name = names[entry.kind][key].name if key in names[entry.kind] else key
             many = f"{entry.count} x " if getattr(entry, "count", 1) > 1 else ""
-            turned = getattr(entry, "angle_deg", 0) and record and record.directional
-            angle = f"turned {entry.angle_deg:g} deg: " if turned else ""
+            angle = f"turned {entry.angle_deg:g} deg: " if getattr(entry, "angle_deg", 0) else ""
             name = many + angle + ("bond: " if entry.kind == "bond" else "") + name
         else:
             name = "gel coat" if entry.kind == "coat" else entry.name

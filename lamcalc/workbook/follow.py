@@ -100,7 +100,7 @@ class Following:
     def _say(self, words, *, alert=False):
         role = ' role="alert"' if alert else ""
         # the room is kept, so that the editor below stays where it is
-        self.notice.value = f'<p{role} style="line-height:1.3;min-height:2.6em;max-width:60em">{html.escape(words)}</p>'
+        self.notice.value = f'<p{role} style="line-height:1.3;min-height:2.6em;max-width:76em">{html.escape(words)}</p>'
 
 
 class _Refusing:

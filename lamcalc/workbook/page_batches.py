@@ -156,8 +156,14 @@ class BatchesPage:
                     "hull_c": QuantitySlider("Hull and shop", "temperature", climate.hull_c, 5.0, 35.0, 0.5),
                     "percent": QuantitySlider("Catalyst by volume", "fraction", 0.015, 0.005, 0.04, 0.001),
                     "people": Count("People wetting out", self.job.shop.crew, 1, 8)}
-        return Panel(controls, self.day, words=lambda plan, system: _words(plan, system, ""), table=_pots, picture=_FirstDay(),
+        return Panel(controls, self.day, words=_live_words, table=_pots, picture=_FirstDay(), idle=self._idle,
                      unit_system=unit_system or UnitSystem(system=self.system))
+
+    def _idle(self, part, **_others):
+        needs = self._needs[part]
+        if isinstance(needs, InputError) or not needs:
+            return "hull_c", "percent", "people"
+        return () if any(_dosed(need.can) for need in needs) else ("percent",)
 
     def day(self, part, hull_c, percent, people):
         """Plan of a part for another day.
@@ -185,7 +191,23 @@ class BatchesPage:
         """
         now = job_climate(self.job)
         climate = Climate(air_c=hull_c + now.air_c - now.hull_c, hull_c=hull_c, humidity_percent=now.humidity_percent)
-        return plan_needs(self.job, self._need(part), climate=climate, people=people, percent_v=round(100 * percent, 6))
+        try:
+            needs = self._need(part)
+        except InputError as problem:
+            until = "until it stands in the job, temperature, catalyst and people change nothing here"
+            raise InputError(problem.name, problem.rule, problem.value, "; ".join(filter(None, (problem.next_step, until)))) from None
+        return plan_needs(self.job, needs, climate=climate, people=people, percent_v=round(100 * percent, 6))
+
+
+def _dosed(can):
+    """Whether the panel's catalyst goes into a can: not where a hardener goes by its ratio, nor into gel coat."""
+    return not can.is_epoxy and can.family != "gel coat"
+
+
+def _live_words(plan, system):
+    fixed = "" if any(_dosed(pot.can) for pot in plan.batches) else (
+        " The catalyst cannot be changed: the hardener of these cans goes by their ratio, and gel coat keeps its usual dose.")
+    return _words(plan, system, "") + fixed
 
 
 def first_day(plan):

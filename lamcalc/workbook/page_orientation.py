@@ -56,6 +56,8 @@ class Change:
         Property model [-].
     schedule : Schedule
         The changed stack as layers [-].
+    still : str
+        Why turning the ply changes nothing; empty where it does [-].
     """
 
     drawn: Laminate
@@ -64,6 +66,7 @@ class Change:
     words: str
     model: str
     schedule: Schedule
+    still: str = ""
 
 
 class OrientationPage:
@@ -330,6 +333,12 @@ class OrientationPage:
         fabrics = [(AS_DRAWN, AS_DRAWN), *((f.name, key) for key, f in self.shop.reinforcements.items())]
         return {"row": (plies, self._row), "fabric": (fabrics, AS_DRAWN)}
 
+    def _fabric(self, row, fabric):
+        return self.schedule.laid[row].reinforcement if fabric == AS_DRAWN else self.shop.reinforcement(fabric)
+
+    def _idle(self, row, fabric, **_others):
+        return () if self._fabric(row, fabric).directional else ("turn_deg",)
+
     def again(self, job):
         """The same page of another job.
 
@@ -353,7 +362,7 @@ class OrientationPage:
         panel : Panel
             As `panel` makes it [-].
         """
-        panel.take(self.change, choices=self._choices())
+        panel.take(self.change, choices=self._choices(), idle=self._idle)
 
     def panel(self, unit_system=None):
         """The live panel.
@@ -374,7 +383,7 @@ class OrientationPage:
                     "fabric": Choice("Its fabric", *choices["fabric"]),
                     "turn_deg": QuantitySlider("Turned by", "angle", 0.0, -90.0, 90.0, 5.0),
                     "model": Choice("Property model", models, "micromechanics")}
-        return Panel(controls, self.change, words=_words, table=_numbers, picture=_Compasses(),
+        return Panel(controls, self.change, words=_words, table=_numbers, picture=_Compasses(), idle=self._idle,
                      unit_system=unit_system or UnitSystem(system=self.system),
                      sure=HowSure(lambda found: laminate_model(found.schedule)))
 
@@ -409,14 +418,15 @@ class OrientationPage:
             self._drawn[model] = whole, _strength_figures(whole)
         drawn, figures = self._drawn[model]
         old = drawn.laid[row]
-        new = old.reinforcement if fabric == AS_DRAWN else self.shop.reinforcement(fabric)
+        new = self._fabric(row, fabric)
         changed = compare.with_ply(drawn, row, reinforcement=new, angle_deg=old.angle_deg + turn_deg)
         what = [] if new is old.reinforcement else [f"replaced by {new.name}"]
-        what += [f"turned by {turn_deg:.0f} deg"] if turn_deg else []
+        what += [f"turned by {turn_deg:.0f} deg"] if turn_deg and new.directional else []
+        still = "" if new.directional else f"Layer {row + 1} is mat, which has no direction: it cannot be turned."
         changed_figures = _strength_figures(changed)
         cracks = None if figures is None or changed_figures is None else (figures, changed_figures)
         return Change(drawn.laminate, changed.laminate, cracks,
-                      f"layer {row + 1} {' and '.join(what)}" if what else "nothing changed", PROPERTY_MODELS[model], changed)
+                      f"layer {row + 1} {' and '.join(what)}" if what else "nothing changed", PROPERTY_MODELS[model], changed, still)
 
 
 QUANTITIES = (("stretching stiffness along", "A", 0, "stiffness_per_width"), ("stretching stiffness across", "A", 1, "stiffness_per_width"),
@@ -454,7 +464,8 @@ def _words(found, system):
     twist = f"Bending with twist is {100 * float(share.bend_twist):.1f} % of its limit."
     crack = ("Its strength is NOT known: strengths here are for E-glass only." if found.cracks is None else
              f"It cracks first, when pulled along, in {found.cracks[1].crack_place_force[0]} (no design factor yet).")
-    return f"{found.words[0].upper()}{found.words[1:]}: {changes}. {twist} {crack} Model: {found.model}."
+    still = f" {found.still}" if found.still else ""
+    return f"{found.words[0].upper()}{found.words[1:]}: {changes}.{still} {twist} {crack} Model: {found.model}."
 
 
 def _numbers(found, system):

@@ -155,20 +155,20 @@ class Panel:
             self.sure.forget()
 
     @one_at_a_time
-    def take(self, compute, *, words=None, table=None, picture=None, choices=None):
+    def take(self, compute, *, words=None, table=None, picture=None, idle=None, choices=None):
         """Answer for another job from now on; what the user chose stays where the job still offers it.
 
         Parameters
         ----------
         compute : callable
             As for the class [-].
-        words, table, picture
+        words, table, picture, idle
             As for the class; those of before if not given [-].
         choices : dict of str to (sequence, object), optional
             Entries of a list and its start, by control [-].
         """
         self._compute, self._words = compute, words or self._words
-        self._table, self._picture = table or self._table, picture or self._picture
+        self._table, self._picture, self._idle = table or self._table, picture or self._picture, idle or self._idle
         self._quiet = True
         try:
             for name, offer in (choices or {}).items():

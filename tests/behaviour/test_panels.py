@@ -13,6 +13,7 @@ from lamcalc.mechanics.fibre_content import ply_thickness
 from lamcalc.schedule import Ply, Schedule
 from lamcalc.shop import job
 from lamcalc.workbook import style
+from lamcalc.workbook.page_batches import BatchesPage
 from lamcalc.workbook.page_orientation import OrientationPage
 from lamcalc.workbook.page_thickness import ThicknessPage
 from lamcalc.workbook.controls import Choice, Count, QuantitySlider, UnitSystem
@@ -347,3 +348,61 @@ def test_another_fabric_in_the_orientation_panel_does_not_keep_what_was_measured
         panel.controls["fabric"].widget.value = "ud_400"
         shown.append(panel.result.changed.A[0, 0])
     assert shown[0] == pytest.approx(shown[1])
+
+
+def grey(panel):
+    return {name for name, control in panel.controls.items() if control.widget.disabled}
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_mat_cannot_be_turned_and_the_sentence_says_so(orientation, system):
+    orientation.switch.value = system
+    assert grey(orientation) == set() and "has no direction" not in orientation.sentence.value
+    orientation.controls["turn_deg"].widget.value = 30.0
+    orientation.controls["row"].widget.value = 0  # mat in the demo
+    assert grey(orientation) == {"turn_deg"}
+    assert "Layer 1 is mat, which has no direction: it cannot be turned." in orientation.sentence.value
+    assert "Nothing changed" in orientation.sentence.value and "turned by" not in orientation.sentence.value
+    assert all(row[-1] in ("0.0", "change [%]") for row in cells(orientation).values())  # and so it is
+    orientation.controls["fabric"].widget.value = "wr_600"
+    assert grey(orientation) == set() and "turned by 30 deg" in orientation.sentence.value
+    orientation.controls["row"].widget.value = 1
+    orientation.controls["fabric"].widget.value = "csm_300"  # mat in place of a fabric
+    assert grey(orientation) == {"turn_deg"} and "Layer 2 is mat" in orientation.sentence.value
+
+
+EPOXY = {"kind": "two_part", "ratio_by_volume": 2.0, "resin_density_kg_m3": 1150.0, "hardener_density_kg_m3": 1000.0, "status": "assumed"}
+
+
+def epoxy_job(**can):
+    """The demo with the skin of its stringers and their crown laid in epoxy."""
+    changes = {"resins.epoxy": {**EPOXY, **can}}
+    changes |= {f"schedules.{name}.layers[0].resin": "epoxy" for name in ("stringer_skin", "stringer_crown")}
+    return job.update(job.load_demo(), changes)
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_without_a_pot_life_nothing_but_the_part_can_be_moved(system):
+    panel = BatchesPage(epoxy_job(), "transom").panel()
+    panel.switch.value = system
+    assert grey(panel) == set() and panel.problem.value == ""
+    panel.controls["part"].widget.value = "stringers"
+    assert grey(panel) == {"hull_c", "percent", "people"} and panel.sentence.value == ""
+    assert "pot life of " in panel.problem.value and "Next: read it from the can; until it stands in the job, temperature, catalyst " \
+        "and people change nothing here." in panel.problem.value
+    panel.controls["part"].widget.value = "bottom"
+    assert grey(panel) == set() and panel.problem.value == ""
+
+
+def test_a_hardener_by_its_ratio_leaves_no_catalyst_to_change():
+    panel = BatchesPage(epoxy_job(pot_life_minutes=25.0, pot_life_temperature_c=20.0), "stringers").panel()
+    if panel.problem.value:
+        pytest.fail(panel.problem.value)
+    assert grey(panel) == {"percent"} and "The catalyst cannot be changed: the hardener" in panel.sentence.value
+    before = panel.numbers.value
+    panel.controls["percent"].widget.value += 0.5
+    assert panel.numbers.value == before  # and so it is
+    panel.controls["people"].widget.value = 1
+    assert panel.numbers.value != before
+    panel.controls["part"].widget.value = "bottom"
+    assert grey(panel) == set() and "cannot be changed" not in panel.sentence.value
