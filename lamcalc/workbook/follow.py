@@ -34,7 +34,7 @@ class Following:
     >>> from lamcalc.workbook.page_thickness import ThicknessPage
     >>> state = JobState()
     >>> follower = Following(ThicknessPage(state.job), state)
-    >>> state.change({"units": "us"})
+    >>> state.take(state.changed({"units": "us"}), unsaved=True)
     >>> " in thick at" in follower.panel.sentence.value, "Run All Cells" in follower.notice.value
     (True, True)
     """
