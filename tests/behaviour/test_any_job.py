@@ -127,7 +127,7 @@ def test_a_panel_of_the_demo_that_refuses_fails_the_comparison(tmp_path):
     page = copy / "lamcalc" / "workbook" / "page_thickness.py"
     text = page.read_text(encoding="utf-8")
     broken = re.sub(r"    def panel\(self, unit_system=None\):\n",
-                    "    def panel(self):\n        from lamcalc.errors import NotThere\n        raise NotThere('fabric', 'buy one')\n\n"
+                    "    def panel(self, *_shared):\n        from lamcalc.errors import NotThere\n        raise NotThere('fabric', 'buy one')\n\n"
                     "    def old(self, unit_system=None):\n", text)
     assert broken != text
     page.write_text(broken, encoding="utf-8")
