@@ -269,20 +269,22 @@ def stiffness_matrices(qbar, thickness_mm, index=None, *, executor=None):
     return out.reshape(batch + (3, 6))
 
 
-def _in_shares(run, count, executor):
-    """All rows at once, or side by side."""
-    if executor is None:
-        run(slice(0, count))
-    else:
-        list(executor.map(run, [slice(low, min(low + _SHARE, count)) for low in range(0, count, _SHARE)]))
+def _shares(count):
+    return [slice(low, min(low + _SHARE, count)) for low in range(0, count, _SHARE)]
 
 
 def _compiled_sums(loop, q, t, index, executor):
-    if index is None:
-        q = packed(q).reshape(-1, 6)
-        index = np.arange(len(q)).reshape(t.shape)
-    t, index, out = np.ascontiguousarray(t), np.ascontiguousarray(index), np.empty((len(t), 3, 6))
-    _in_shares(lambda rows: loop(q, index[rows], t[rows], out[rows]), len(t), executor)
+    out = np.empty((len(t), 3, 6))
+
+    def run(rows):
+        own = np.ascontiguousarray(t[rows])
+        if index is None:
+            terms, picked = packed(q[rows]).reshape(-1, 6), np.arange(own.size).reshape(own.shape)
+        else:
+            terms, picked = q, np.ascontiguousarray(index[rows])
+        loop(terms, picked, own, out[rows])
+
+    list((map if executor is None else executor.map)(run, _shares(len(t))))
     return out
 
 
@@ -301,5 +303,8 @@ def _array_sums(q, t, index, executor):
                 terms = packed(q[part]) if index is None else q.take(index[part], axis=0)
                 _sum_by_ply((t[part], *section_weights(t[part])), terms, out[part])
 
-    _in_shares(run, len(t), executor)
+    if executor is None:
+        run(slice(0, len(t)))
+    else:
+        list(executor.map(run, _shares(len(t))))
     return out

@@ -260,15 +260,16 @@ def first_ply_ratio(coefficients, index, z_mm, eps0, kappa, *, residual=None, ev
         return terms_by_ply(forms if forms.ndim == 3 else forms[..., None], heights, mid, bend, steady)
 
     loop = None if every or residual is not None else compiled_loop(_loop_over_faces, products, inverse_root)
-    forms, place = coefficients, index
-    if loop is not None and index is None:
-        forms = coefficients.reshape(-1, 9)
-        place = np.arange(len(forms)).reshape(coefficients.shape[:-1])
 
     def run_compiled(share):
+        forms, places = coefficients, None if index is None else _rows(index, frame, share)
         worst = np.zeros(share.stop - share.start)
+        if index is None:
+            part = batch_part(coefficients, frame, 2, share)
+            forms = np.ascontiguousarray(np.broadcast_to(part, (len(worst), plies, 9))).reshape(-1, 9)
+            places = np.arange(len(forms)).reshape(-1, plies)
         surface[share] = 0
-        loop(forms, *(_rows(x, frame, share) for x in (place, z_mm, eps0, kappa)), worst, surface[share])
+        loop(forms, places, *(_rows(x, frame, share) for x in (z_mm, eps0, kappa)), worst, surface[share])
         with np.errstate(divide="ignore", over="ignore"):
             np.divide(1.0, worst, out=ratio[share])
 
@@ -287,7 +288,8 @@ def first_ply_ratio(coefficients, index, z_mm, eps0, kappa, *, residual=None, ev
                     ratios[rows] = np.moveaxis(1.0 / np.maximum(inverse, 0.0), -1, 0)
 
     # draining the iterator also raises what a chunk raised
-    for _ in (map if executor is None else executor.map)(run if loop is None else run_compiled, batch_rows(frame, _SHARE)):
+    work = (run, batch_rows(frame, _SHARE)) if loop is None else (run_compiled, batch_rows(frame, _MOST))
+    for _ in (map if executor is None else executor.map)(*work):
         pass
     out = ratio.reshape(batch), surface.reshape(batch)
     return out + (ratios.reshape(batch + (plies, 2)),) if every else out

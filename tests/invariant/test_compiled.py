@@ -1,6 +1,7 @@
 """Compiled formulas give what NumPy gives; the text of a formula means the same for a number as for a column."""
 
 import sys
+import tracemalloc
 from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
@@ -87,6 +88,35 @@ def test_numba_sums_plies_as_numpy_does(plies, own):
         assert (np.abs(fast - plain) <= 1e-13 * scale).all()
     assert np.isclose(stiffness_matrices(palette[0], [2.0])[0, 0], 2.0 * palette[0, 0, 0], rtol=1e-14)
     assert stiffness_matrices(palette, np.empty((0, 6)), np.empty((0, 6), int)).shape == (0, 3, 6)
+
+
+def test_compiled_sums_take_no_more_than_their_result_and_16_mb():
+    pytest.importorskip("numba")
+    one = np.diag([4e4, 1e4, 4e3])
+    q, t = np.broadcast_to(one, (60_000, 8, 3, 3)), np.ones((60_000, 8))
+    compiled.use_numba()
+    stiffness_matrices(q[:2], t[:2])
+    tracemalloc.start()
+    found = stiffness_matrices(q, t)
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert peak - found.nbytes < 16e6
+    np.testing.assert_allclose(found[:, 0, 0], 8 * 4e4)
+
+
+def test_compiled_failure_takes_no_more_than_its_result_and_16_mb(loaded):
+    pytest.importorskip("numba")
+    forms, index, z, eps0, kappa = loaded
+    many = [np.broadcast_to(x[:1], (60_000, *x.shape[1:])) for x in (z, eps0, kappa)]
+    compiled.use_numba()
+    first_ply_ratio(forms[index[0]], None, z[:2], eps0[:2], kappa[:2])
+    tracemalloc.start()
+    ratio, surface = first_ply_ratio(forms[index[0]], None, *many)
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert peak - ratio.nbytes - surface.nbytes < 16e6
+    compiled.use_numba(False)
+    assert ratio[0] == ratio[-1] == pytest.approx(first_ply_ratio(forms, index[0], z[0], eps0[0], kappa[0])[0].item(), rel=1e-12)
 
 
 @pytest.mark.parametrize("own", [False, True], ids=["palette", "own criterion a ply"])
