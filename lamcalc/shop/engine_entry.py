@@ -1,4 +1,4 @@
-"""Whether the engine of a job looks mistyped: too light or too weak for its power is the side on which a transom breaks."""
+"""Whether the loads of a job look mistyped: an engine too light, too weak or too close, a panel that no person stands on."""
 
 from lamcalc.errors import InputError
 from lamcalc.parts.loads import engine_mass
@@ -10,6 +10,10 @@ from lamcalc.shop.job_transom import transom_part
 LIGHT = 0.7  # of the table's running mass; the lightest engines of a power band stay above
 WEAK = 0.5  # of the formula with the smallest usual propeller: no unit slip stays above
 SAME_POWER = 0.02
+# levers shorter than on any outboard with its bracket; they find inches and centimetres entered as millimetres
+CLOSE_MM = 80.0
+SHALLOW_MM = 350.0  # the shortest shafts are made for a transom of 15 in (381 mm), the propeller turns below its foot
+PERSON_N, LIGHT_PERSON_N = 750.0, 500.0
 
 
 def engine_doubts(job):
@@ -28,8 +32,9 @@ def engine_doubts(job):
     Notes
     -----
     Doubtful are: a power that differs from the craft's; a mass below 0.7 of the running mass of the power band;
-    a thrust below half of `usual_thrust`; above that see `thrust_caution`.  The limits are own choice: they find
-    pounds entered as kilograms and pounds-force as newtons, and pass no engine.
+    a thrust below half of `usual_thrust`; above that see `thrust_caution`; a centre of mass less than 80 mm aft of the
+    bolts; a propeller axis less than 350 mm below them.  The limits are own choice: they find kilograms given as
+    pounds, pounds-force as newtons and inches as millimetres, and pass no engine.
 
     References
     ----------
@@ -44,8 +49,64 @@ def engine_doubts(job):
     doubts = []
     for part in job.parts.values():
         if part.kind == "transom":
-            doubts += _power(job.craft.engine_power_kw, part.engine) + _mass(job, part.engine) + _thrust(part.engine)
+            doubts += _engine(job, part.engine)
     return tuple(dict.fromkeys(doubts))
+
+
+def entry_doubts(job, name):
+    """What is to be asked about the loads of one part, the caution about the thrust included.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    name : str
+        Name of the part [-].
+
+    Returns
+    -------
+    tuple of Sentence
+        Sentences for `told`; empty where nothing looks wrong [-].
+
+    Notes
+    -----
+    A patch load below 500 N is less than one person (own choice): pounds-force entered as newtons are found.
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> entry_doubts(load_demo(), "sole"), len(entry_doubts(load_demo(), "transom"))
+    ((), 1)
+    """
+    part = job.parts[name]
+    if part.kind == "transom":
+        caution = thrust_caution(job, name)
+        return (*_engine(job, part.engine), *(() if caution is None else (caution,)))
+    return tuple(_patch(getattr(part, "patch_load", None)))
+
+
+def _engine(job, engine):
+    return _power(job.craft.engine_power_kw, engine) + _mass(job, engine) + _thrust(engine) + _levers(engine)
+
+
+def _levers(engine):
+    doubts = []
+    if engine.centre_aft_mm < CLOSE_MM:
+        doubts.append(Sentence("a centre of mass {aft} aft of the bolts is closer than on any outboard, at least about {least}: measure "
+                               "it with the bracket, and check the unit", aft=Figure(engine.centre_aft_mm, "small_length", digits=3),
+                               least=Figure(CLOSE_MM, "small_length", digits=2)))
+    if engine.thrust_below_bolts_mm < SHALLOW_MM:
+        doubts.append(Sentence("a propeller axis {below} below the bolts is less than on the shortest shafts, at least about {least}: "
+                               "measure it, and check the unit", below=Figure(engine.thrust_below_bolts_mm, "small_length", digits=3),
+                               least=Figure(SHALLOW_MM, "small_length", digits=2)))
+    return doubts
+
+
+def _patch(load):
+    if load is None or load.force_n >= LIGHT_PERSON_N:
+        return []
+    return [Sentence("a load of {force} on a patch is less than one person standing there, about {person}: check the unit",
+                     person=Figure(PERSON_N, "force", digits=2), force=Figure(load.force_n, "force", digits=3))]
 
 
 def _kw(value):

@@ -5,7 +5,7 @@ from itertools import groupby
 
 from lamcalc.schedule import CoreLayer, Ply
 from lamcalc.sentences import told
-from lamcalc.shop.sheet_checks import reserve_words, shortfalls
+from lamcalc.shop.sheet_checks import doubts, reserve_words, shortfalls
 from lamcalc.shop.sheet_layers import sheet_layers
 from lamcalc.shop.sheet_tables import Table
 from lamcalc.shop.sheet_words import short_name
@@ -138,7 +138,8 @@ def open_points(works, system):
     """
     lines = []
     for work in works:
-        points = [f"{point['word'].lower()}: {point['wrong'].rstrip('.')}" for point in shortfalls(work, system)]
+        points = [f"{point['word'].lower()}: {point['wrong'].rstrip('.')}" for point in
+                  shortfalls(work, system) + doubts(work, system)]
         points += [] if work.margins else ["nobody knows whether it holds: no margin could be computed"]
         report = None if work.quality is None else work.quality.report
         if report is not None and report.worst != "accept":

@@ -93,7 +93,8 @@ class JobPages:
             unmet += f"; NOT CHECKED: {', '.join(work.unchecked)}" if work.unchecked else ""
             lines.append(f"{work.title}: {work.take_off.schedule}, {words.one(work.take_off.mass_kg, 'mass')}; "
                          f"{margin}{unmet}")
-        lines += [f"CHECK THE ENTRY: {told(line, self.system)}." for line in engine_doubts(self.whole.job)]
+        asked = (*engine_doubts(self.whole.job), *(line for work in self.whole.parts for line in work.doubts))
+        lines += [f"CHECK THE ENTRY: {told(line, self.system).rstrip('.')}." for line in dict.fromkeys(asked)]
         lines += [f"The comparison speaks AGAINST the build chosen for {work.title}: {_told(work.against, self.system)}."
                   for work in self.whole.parts if work.against]
         lines += [f"{stop['word'].upper()}, order of laying of {work.title}: {stop['wrong']} {stop['do']}"

@@ -10,6 +10,7 @@ from lamcalc.shop.limits import THICKNESS_POINTS
 from lamcalc.shop.sequence import context_of
 from lamcalc.shop.sheet_batches import batch_plans, batch_table, climate_line, session_table
 from lamcalc.shop.sheet_checks import (
+    doubts,
     margin_table,
     measured_table,
     quality_limits,
@@ -100,7 +101,7 @@ def _head(job, work, layers, words):
     """What stands above the first section, and what to settle or mind."""
     stops, notes = remarks(work.review, words.system)
     stack = job_schedule(job, work.take_off.schedule)
-    return {"builds": builds(job, work.take_off, layers), "stops": shortfalls(work, words.system) + stops, "notes": notes,
+    return {"builds": builds(job, work.take_off, layers), "stops": shortfalls(work, words.system) + doubts(work, words.system) + stops, "notes": notes,
             "head_fields": ("date", "craft number, place", "laid by", "checked by"),
             "facts_row": facts(stack, work.take_off, batch_plans(work.batches), words)}
 

@@ -247,6 +247,31 @@ def shortfalls(work, system="metric"):
     return out
 
 
+def doubts(work, system="metric"):
+    """Loads to be read again before a margin is believed, for the top of the sheet.
+
+    Parameters
+    ----------
+    work : PartWork
+        The part [-].
+    system : {"metric", "us"}
+        Unit system of the words [-].
+
+    Returns
+    -------
+    list of dict
+        With word, wrong and do; empty where no load looks wrong [-].
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> doubts(SimpleNamespace(doubts=("the thrust is little.",)))[0]["wrong"]
+    'The thrust is little.'
+    """
+    return [{"word": "Check the entry", "wrong": f"{told(one, system, capital=True).rstrip('.')}.",
+             "do": "Settle it and print again: the margins on this page hold for the loads as entered."} for one in work.doubts]
+
+
 def margin_table(margins, words):
     """Margins with the rule that sets what is usable, the smallest first.
 

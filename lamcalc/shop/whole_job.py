@@ -10,6 +10,7 @@ from lamcalc.parts.transom import assess
 from lamcalc.parts.transom_strength import NOT_ASSESSED
 from lamcalc.schedule import CoreLayer, Ply
 from lamcalc.sentences import Sentence, joined, problem_words
+from lamcalc.shop.engine_entry import entry_doubts
 from lamcalc.shop.field_words import field_figure, figure
 from lamcalc.shop.job_batches import job_batches
 from lamcalc.shop.job_joints import CLAMP_BOLTS, CLAMP_DIAMETER, CLAMP_TORQUE, job_joints
@@ -91,6 +92,8 @@ class PartWork:
         What the comparison of the options holds against this one, sentences for `told` [-].
     unchecked : tuple of str
         What its margins say nothing of, because a strength or the joint is not given or a solution did not settle [-].
+    doubts : tuple of str
+        Loads that look mistyped or taken too low, sentences for `told` [-].
 
     Examples
     --------
@@ -115,6 +118,7 @@ class PartWork:
     problems: tuple = ()
     against: tuple = ()
     unchecked: tuple = ()
+    doubts: tuple = ()
 
     @property
     def least(self):
@@ -195,7 +199,7 @@ def part_work(job, name, option=None, *, comparison=None):
     against = _tried(lambda: _against(job, name, option, comparison), "No comparison with the other options", problems)
     return PartWork(name, part, part.title or name, schedule(job, option), taken, batches, review_part(job, name, option),
                     joints, margins, rule_checks, quality, survey, unverified_inputs(job, name, option), tuple(problems),
-                    against or (), unchecked)
+                    against or (), unchecked, entry_doubts(job, name))
 
 
 def whole_job(job):

@@ -1,0 +1,65 @@
+"""What hurt on the first boat of somebody new: loads taken too low, words that contradict, entries that pass in silence."""
+
+import html
+import re
+
+import pytest
+
+from lamcalc.__main__ import main
+from lamcalc.shop import job as jobs
+from lamcalc.shop.job_pages import job_pages
+
+pytestmark = pytest.mark.behaviour
+
+
+@pytest.fixture
+def written(tmp_path):
+    """A job file with some texts of the demo exchanged, each of which must be there."""
+    def write(*pairs, name="skiff.toml"):
+        text = jobs.load_demo().text
+        for old, new in pairs:
+            assert old in text, old
+            text = text.replace(old, new, 1)
+        (tmp_path / name).write_text(text, encoding="utf-8")
+        return tmp_path / name
+    return write
+
+
+def plain(page):
+    """Text of a page as a reader sees it."""
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", re.sub(r"<style.*?</style>", "", page, flags=re.S))).split())
+
+
+def asked(pages):
+    return " ".join(line for line in pages.summary() if line.startswith("CHECK THE ENTRY: "))
+
+
+# --- loads ------------------------------------------------------------------------------------------------------------
+
+
+def test_a_thrust_below_the_formula_is_told_wherever_the_margin_is(written):
+    # with the thrust of the formula the margin may be gone: screen, sheet and owner's page must not say "holds" alone
+    pages = job_pages(jobs.load(written()))
+    words = "thrust taken is 2100 N. For 30.0 kW a published formula gives"
+    assert words in asked(pages)
+    assert words in plain(pages.texts["sheet_transom.html"]).partition("Before the first ply")[0]
+    assert words in plain(pages.texts["handover.html"]).partition("What nobody has verified")[0]
+    assert words not in plain(pages.texts["sheet_sole.html"])
+    enough = job_pages(jobs.load(written(("thrust_n = 2100", "thrust_n = 3600"))))
+    assert asked(enough) == "" and "thrust taken" not in enough.texts["sheet_transom.html"] + enough.texts["handover.html"]
+
+
+@pytest.mark.parametrize(("old", "new", "words", "page"), [
+    ("centre_aft_mm = 190", "centre_aft_mm = 7", "a centre of mass 7 mm aft of the bolts", "sheet_transom.html"),
+    ("thrust_below_bolts_mm = 560", "thrust_below_bolts_mm = 222", "a propeller axis 222 mm below the bolts", "sheet_transom.html"),
+    ("force_n = 1200", "force_n = 270", "a load of 270 N on a patch", "sheet_sole.html"),
+])
+def test_levers_and_loads_in_the_wrong_unit_are_asked_about(written, old, new, words, page):
+    pages = job_pages(jobs.load(written((old, new))))
+    assert words in asked(pages)
+    assert words.lower() in plain(pages.texts[page]).lower()
+    assert words.lower() in plain(pages.texts["handover.html"]).lower()
+
+
+def test_levers_of_the_demo_are_not_asked_about():
+    assert not re.search("centre of mass|propeller axis|on a patch", asked(job_pages(jobs.load_demo())))
