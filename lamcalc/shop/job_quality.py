@@ -144,6 +144,8 @@ class QualityCase:
         Glass by weight of everything that is weighed: laminate and bond lines [-].
     densities : dict of str to float
         Fibre and resin [kg/m3].
+    ways : tuple of (str, str)
+        Words for the two directions of the whole part: a transom's run across the boat and upwards [-].
 
     Examples
     --------
@@ -157,6 +159,7 @@ class QualityCase:
     whole: object
     planned_balance_fraction: float
     densities: dict
+    ways: tuple = ("along", "across")
 
     @cached_property
     def outer(self):
@@ -251,7 +254,8 @@ def quality_case(job, name, option=None, *, laminate, part=None):
     option = chosen_schedule(job, name, option)
     part = part or take_off(job, parts=[name], options={name: option}).parts[name]
     glass, resin = part.glass_kg("laminate"), part.resin_in_laminate_kg("laminate")
-    return QualityCase(laminate, plies, schedule(job, option, shelf), glass / (glass + resin), densities)
+    return QualityCase(laminate, plies, schedule(job, option, shelf), glass / (glass + resin), densities,
+                       ("across the boat", "upwards") if job.parts[name].kind == "transom" else ("along", "across"))
 
 
 _FIGURES = {"thickness [mm]": lambda s: s.structural_thickness_mm, "glass by mass [-]": lambda s: s.glass_fraction,
@@ -267,7 +271,7 @@ def _figures(stack, case):
     if case.outer is not None:
         wall = bending_stiffness(case.whole.with_layers([*case.outer, *stack.layers]).laminate)
         found |= {f"whole part, bending stiffness {way} [kN m2/m]": float(ei) / 1e6
-                  for way, ei in zip(("along", "across"), wall, strict=True)}
+                  for way, ei in zip(case.ways, wall, strict=True)}
     return found
 
 

@@ -5,9 +5,10 @@ import re
 
 import pytest
 
-from lamcalc.__main__ import main
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_pages import job_pages
+from lamcalc.shop.job_quality import job_quality
+from lamcalc.shop.job_transom import transom_comparison
 
 pytestmark = pytest.mark.behaviour
 
@@ -63,3 +64,16 @@ def test_levers_and_loads_in_the_wrong_unit_are_asked_about(written, old, new, w
 
 def test_levers_of_the_demo_are_not_asked_about():
     assert not re.search("centre of mass|propeller axis|on a patch", asked(job_pages(jobs.load_demo())))
+
+
+# --- words ------------------------------------------------------------------------------------------------------------
+
+
+def test_the_whole_transom_has_the_directions_of_the_comparison():
+    """One figure must not be called across on one page and along on the other."""
+    job = jobs.load_demo()
+    result = transom_comparison(job).results[1 + job.parts["transom"].options.index("transom_cast")]
+    frame = job_quality(job, "transom").stiffness
+    whole = {words: value for words, value in zip(frame["figure"], frame["as designed"], strict=True) if words.startswith("whole")}
+    assert whole == {"whole part, bending stiffness across the boat [kN m2/m]": pytest.approx(result.ei_across / 1e6),
+                     "whole part, bending stiffness upwards [kN m2/m]": pytest.approx(result.ei_up / 1e6)}

@@ -86,7 +86,7 @@ def test_readings_tell_on_the_first_page_how_it_came_out(whole):
     (point,) = open_points([transom], "metric")
     assert point.endswith("; as built: watch, see the details: burn-off.") and "check the entry: The thrust taken is 2100 N" in point
     good = replace(transom.quality.report, checks=tuple(c for c in transom.quality.report.checks if c.verdict == "accept"))
-    assert open_points([replace(transom, quality=replace(transom.quality, report=good))], "metric") == []
+    assert open_points([replace(transom, quality=replace(transom.quality, report=good), doubts=())], "metric") == []
     job = whole.job.model_copy(update={"as_built": {"sole": whole.job.as_built["transom"]}})
     assert front_table(job, [sole], Words("metric")).rows[0][4] == "READINGS NOT USED"
 
