@@ -13,6 +13,7 @@ from lamcalc.parts.panel import PanelLoad, PanelResult, assess_panel
 from lamcalc.parts.panel_repair import bending_stiffness
 from lamcalc.parts.rules import moment_factor, panel_moment, panel_shear
 from lamcalc.schedule import CoreLayer, Schedule, SolidLayer
+from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_panel import (
     panel_case,
@@ -177,7 +178,7 @@ class PanelPage:
                                ("bending", "moment", "force"))
         as_good = "as good as the original in every figure" if found.equivalent else "not as good in every figure"
         start = (f"{self._title(key)}: {as_good}. {bend:.2f} of the old bending stiffness, {moment:.2f} of the bending "
-                 f"moment and {force:.2f} of the force in the plane at which the first layer fails.")
+                 f"moment and {force:.2f} of the force in the plane at which the first layer fails.{self._lost(found.repair)}")
         if found.equivalent:
             return start
         again = min(v for k, v in self._by_rule[key].ratios.items() if k.startswith("force"))
@@ -188,6 +189,14 @@ class PanelPage:
                 "original's force (strength across the fibre from memory, unverified): a way in for water, no loss of the "
                 f"fibres. Pressure loads a panel mainly in bending, where this patch {'is' if moment >= 1 else 'is not'} "
                 "the better one; a panel that moves more than about half its thickness is pulled in its plane as well.")
+
+    def _lost(self, result):
+        """As good as the original is not good enough where the load breaks a margin."""
+        least = result.least
+        if least is None or least.holds:
+            return ""
+        return (f" Under {self._load_words(result.load)} it does NOT hold: {told(least.name, self.system)}, "
+                f"reserve factor {least.reserve_factor:.2f}; see the margins below.")
 
     @_needs("bottom", NO_REPAIR)
     def answer_load(self):
@@ -536,7 +545,7 @@ def _figures(found, system):
         for way, old, new in zip(("along", "across"), *(last[name] for last in found.last), strict=True):
             rows.append((f"told beside: last {name} (estimate), {way}", show(old, kind), show(new, kind), f"{new / old:.2f}"))
     old, new = found.original, found.repair
-    rows.append(("movement under the pressure, straight-line theory", show(old.deflection_mm, "thickness"),
+    rows.append(("movement under the load, straight-line theory", show(old.deflection_mm, "thickness"),
                  show(new.deflection_mm, "thickness"), f"{new.deflection_mm / old.deflection_mm:.2f}"))
     start = [("thickness without gel coat", show(found.old.thickness_mm, "thickness"), show(found.new.thickness_mm, "thickness"),
               f"{found.new.thickness_mm / found.old.thickness_mm:.2f}"),

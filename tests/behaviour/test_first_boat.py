@@ -9,6 +9,7 @@ from lamcalc.shop import job as jobs
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_quality import job_quality
 from lamcalc.shop.job_transom import transom_comparison
+from lamcalc.workbook.page_panel import PanelPage
 
 pytestmark = pytest.mark.behaviour
 
@@ -77,3 +78,16 @@ def test_the_whole_transom_has_the_directions_of_the_comparison():
     whole = {words: value for words, value in zip(frame["figure"], frame["as designed"], strict=True) if words.startswith("whole")}
     assert whole == {"whole part, bending stiffness across the boat [kN m2/m]": pytest.approx(result.ei_across / 1e6),
                      "whole part, bending stiffness upwards [kN m2/m]": pytest.approx(result.ei_up / 1e6)}
+
+
+@pytest.mark.parametrize(("force", "holds"), [(9000, False), (600, True)])
+def test_a_patch_as_good_as_the_original_that_does_not_hold_is_not_told_as_good_alone(written, force, holds):
+    # a sole that flexed, made new in plywood: far stiffer than the old one, but its core shears beside a support
+    path = written(('title = "Sole panel at the helm"\n', 'title = "Sole panel at the helm"\noriginal = "stringer_skin"\n'),
+                   ("force_n = 1200", f"force_n = {force}"))
+    page = PanelPage(jobs.load(path), bottom="sole")
+    said = plain(page.answer_patch().data).partition("Sole option 2")[0]
+    least = page.repairs["sole_plywood"].repair.least
+    assert least.holds is holds and "as good as the original in every figure" in said
+    words = f"it does NOT hold: {least.name}, reserve factor {least.reserve_factor:.2f}"
+    assert (words in said) is not holds and ("NOT hold" in said) is not holds
