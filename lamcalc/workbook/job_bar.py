@@ -163,6 +163,24 @@ def _state_in_use():
         return JobState(jobs.load_demo()), f"{problem} The other notebooks cannot open it either: open or start a job here, or press Demo."
 
 
+def _found(written):
+    """Path of a job file as somebody writes it: with or without its ending, in quotes as copied, beside the notebooks or in the
+    folder above, where the command line writes a new one."""
+    name = written.strip().strip("\"'")
+    path = Path(name).expanduser() if name else Path(".")
+    if not path.name:
+        return name
+    tries = [folder / (path.name + ending) for folder in (path.parent, *([Path("..")] if path.parent == Path(".") else []))
+             for ending in ("", ".toml")]
+    # where only the version before is left, `load` says so
+    found = next((one for one in tries if one.is_file() or jobs.previous_path(one).is_file()), None)
+    if found is None and path.parent == Path(".") and not path.exists():
+        known = sorted({one.name for folder in (Path("."), Path("..")) for one in folder.glob("[!.]*.toml")} - {"pyproject.toml"})
+        raise InputError("job file", "must lie beside the notebooks or in the folder above", name,
+                         f"there are {', '.join(known[:8])}" if known else "write its whole path, folders first")
+    return found or path
+
+
 class JobBar:
     """Buttons to choose and save the job, a switch for its units, and a mark for unsaved changes.
 
@@ -247,9 +265,7 @@ class JobBar:
         self._insist = None
 
     def _open(self):
-        name = self.file.value.strip()
-        # a job saved under a name without the ending is found again under it
-        name += "" if not name or Path(name).exists() or name.endswith(".toml") else ".toml"
+        name = _found(self.file.value)
 
         def load():
             job = jobs.load(name)

@@ -9,6 +9,7 @@ from lamcalc.shop import job as jobs
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_quality import job_quality
 from lamcalc.shop.job_transom import transom_comparison
+from lamcalc.workbook.job_bar import JobBar, JobState
 from lamcalc.workbook.page_panel import PanelPage
 
 pytestmark = pytest.mark.behaviour
@@ -91,3 +92,30 @@ def test_a_patch_as_good_as_the_original_that_does_not_hold_is_not_told_as_good_
     assert least.holds is holds and "as good as the original in every figure" in said
     words = f"it does NOT hold: {least.name}, reserve factor {least.reserve_factor:.2f}"
     assert (words in said) is not holds and ("NOT hold" in said) is not holds
+
+
+# --- the job file and where it lies -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["skiff.toml", "skiff", " '{}/skiff.toml' ", '"{}/skiff.toml"', "{}/skiff", "../skiff.toml", "~/skiff"])
+def test_a_job_made_by_the_command_line_is_found_by_its_name(written, tmp_path, monkeypatch, name):
+    # README: `new` writes into the project folder, the notebooks lie one folder below
+    written()
+    (tmp_path / "notebooks").mkdir()
+    monkeypatch.chdir(tmp_path / "notebooks")
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setenv("USERPROFILE", str(tmp_path))
+    bar = JobBar(JobState(jobs.load_demo()))
+    bar.file.value = name.format(tmp_path)
+    bar.buttons["Open"].click()
+    assert bar.message.value == "" and bar.state.job.source_path.name == "skiff.toml"
+
+
+def test_a_job_that_is_not_found_is_answered_with_those_that_are(written, tmp_path, monkeypatch):
+    written()
+    (tmp_path / "notebooks").mkdir()
+    monkeypatch.chdir(tmp_path / "notebooks")
+    bar = JobBar(JobState(jobs.load_demo()))
+    bar.file.value = "skif"
+    bar.buttons["Open"].click()
+    assert "in the folder above; received" in html.unescape(bar.message.value) and "there are skiff.toml" in bar.message.value
