@@ -43,6 +43,30 @@ def figure(value, unit):
     return f"{value:g}" + ("" if unit in ("-", "") else f" {unit}")
 
 
+def unit_of(field):
+    """Unit that a field of the job file is named after.
+
+    Parameters
+    ----------
+    field : str
+        Name of the field [-].
+
+    Returns
+    -------
+    str
+        Unit; empty for a field without one [-].
+
+    Examples
+    --------
+    >>> unit_of("density_kg_m3"), unit_of("e_mpa"), unit_of("title")
+    ('kg/m3', 'MPa', '')
+    """
+    for ending in sorted((*_ENDINGS, *_PLAIN), key=len, reverse=True):
+        if field.endswith(f"_{ending}"):
+            return _ENDINGS.get(ending) or _PLAIN[ending]
+    return ""
+
+
 def field_figure(field, value):
     """A field of the job file as its name in words and its value with unit.
 

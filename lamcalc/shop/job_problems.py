@@ -5,19 +5,22 @@ from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 from functools import cache
+from typing import Literal, get_args, get_origin
 
 from pydantic import BaseModel
 
 from lamcalc.errors import InputError
 from lamcalc.sentences import Sentence, joined, received_words, rule_words, told
 from lamcalc.shop import job_details, job_floor, job_layers, job_model, job_parts, job_readings
+from lamcalc.shop.field_words import unit_of
 from lamcalc.shop.job_places import places
 
 MOST_SHOWN = 20
 MOST_KEPT = 200
 _US_ENTRY = re.compile(r"\d\s*(?:in|inch|inches|ft|foot|feet|yd|mil|oz|lbs?|lbf|psi|ksi|Msi|gal|qt|hp|mph|(?:deg)?F|[\"'])(?:[\s/.\d]|$)")
+# fields that a newcomer has no figure for
+_USUAL = {"trailering_factor": "2.5 is common practice for a boat that is trailered or slams"}
 _WORDS = {
-    "missing": ("is missing [-]", "add it"),
     "tuple_type": ("must be a list in square brackets [-]", "write it like [1, 2]"),
     "model_type": ("must be a table [-]", "write its fields one by one"),
     "model_attributes_type": ("must be a table [-]", "write its fields one by one"),
@@ -199,6 +202,27 @@ def _tables():
     return found
 
 
+@cache
+def _choices(name):
+    """What may stand in a field of this name, where it is one of few words."""
+    for module in (job_model, job_floor, job_layers, job_parts, job_details, job_readings):
+        for record in vars(module).values():
+            field = record.model_fields.get(name) if isinstance(record, type) and issubclass(record, BaseModel) else None
+            if field is not None and get_origin(field.annotation) is Literal and len(get_args(field.annotation)) > 1:
+                return tuple(str(one) for one in get_args(field.annotation))
+    return ()
+
+
+def _missing(name):
+    """Rule and next step for a field that is not there: its unit, or the words to choose from."""
+    choices, unit = _choices(name), unit_of(name)
+    if choices:
+        return "is missing [-]", f"add it: {name} = one of " + ", ".join(f'"{one}"' for one in choices)
+    if unit and unit not in ("-", "%"):
+        return f"is missing [{unit}]", f'add it: {name} = a number in {unit}, or a text with a unit of its own in quotation marks'
+    return "is missing [-]", "add it" + (f": {_USUAL[name]}" if name in _USUAL else "")
+
+
 def _advice(name, beside):
     """Next step for an unknown field: where it belongs, or the nearest name of the table it stands in."""
     names, tag = set(beside), beside.get("kind")
@@ -255,6 +279,8 @@ def _in_words(error, beside):
         return context["rule"], context["next_step"]
     if kind == "extra_forbidden":
         return "is not a field of a job file here [-]", _advice(str(error["loc"][-1]), beside)
+    if kind == "missing":
+        return _missing(str(error["loc"][-1]))
     if kind in _WORDS:
         return _WORDS[kind]
     if kind in ("literal_error", "union_tag_invalid"):

@@ -160,6 +160,8 @@ def _likely_slip(text, line, reason):
         return "close the quotation mark"
     if re.search(r"=\s*-?\d+,\d", outside):
         return "write decimals with a point (1.5, not 1,5)"
+    if re.match(r"\s*date\s*=", outside):
+        return "write a date with the year first, like 2026-03-02"
     if re.search(r"=\s*-?[\d./ ]+\s*[A-Za-z]", outside):
         return "put a number with its unit between quotation marks, like \"3/4 in\""
     return "mend this line"

@@ -106,23 +106,33 @@ def _plain_number(value, unit):
     return value
 
 
+# what a plain number out of range most likely is, and how that is written
+_SLIPS = {("mm", "smallest"): ("inches", "in"), ("MPa", "smallest"): ("GPa", "GPa"), ("degC", "largest"): ("degrees Fahrenheit", "degF")}
+
+
+def _hint(which, written, unit):
+    """Next step for a number beyond its range."""
+    hint = f"the {which} value that makes sense here; check the unit and the entry"
+    slip = None if isinstance(written, str) else _SLIPS.get((unit, which))
+    return f'{hint}; if it is in {slip[0]}, write "{written:g} {slip[1]}" in quotation marks' if slip else hint
+
+
 def _rule(words, end, unit):
     return rule_sentence(f"{words} [{unit}]", end=end)
 
 
 def _quantity(value, *, unit, above, least, most):
-    value = _plain_number(value, unit)
+    written, value = value, _plain_number(value, unit)
     if above == 0 or (least or 0) > 0:
         value = _house(errors.positive, value, unit)
     elif least == 0:
         value = _house(errors.positive, value, unit, zero=True)
     else:
         value = _house(errors.number, value, unit)
-    hint = "the largest value that makes sense here; check the unit and the entry"
     if most is not None and value > most:
-        raise broken(_rule("must be at most {end}", most, unit), hint)
+        raise broken(_rule("must be at most {end}", most, unit), _hint("largest", written, unit))
     if least is not None and value < least:
-        raise broken(_rule("must be {end} or more", least, unit), hint.replace("largest", "smallest"))
+        raise broken(_rule("must be {end} or more", least, unit), _hint("smallest", written, unit))
     return value
 
 

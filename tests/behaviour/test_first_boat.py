@@ -5,6 +5,7 @@ import re
 
 import pytest
 
+from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_quality import job_quality
@@ -119,3 +120,26 @@ def test_a_job_that_is_not_found_is_answered_with_those_that_are(written, tmp_pa
     bar.file.value = "skif"
     bar.buttons["Open"].click()
     assert "in the folder above; received" in html.unescape(bar.message.value) and "there are skiff.toml" in bar.message.value
+
+
+@pytest.mark.parametrize(("old", "new", "words"), [
+    ("trailering_factor = 2.5\n", "", "trailering_factor: is missing [-]; received nothing. Next: add it: 2.5 is common practice"),
+    ('high_mm = 57\nstatus = "assumed"\n', "high_mm = 57\n", 'add it: status = one of "measured", "data sheet", "source seen"'),
+    ('"outer skin, kept", thickness_mm = 4.567, e_mpa = 8500', '"outer skin, kept", thickness_mm = 4.567',
+     "e_mpa: is missing [MPa]; received nothing. Next: add it: e_mpa = a number in MPa"),
+    ("density_kg_m3 = 80\n", "", "density_kg_m3: is missing [kg/m3]"),
+    ("top_width_mm = 1500", "top_width_mm = 59", 'if it is in inches, write "59 in" in quotation marks'),
+    ("thickness_mm = 4.567, e_mpa = 8500", "thickness_mm = 4.567, e_mpa = 8.5", 'if it is in GPa, write "8.5 GPa" in quotation marks'),
+    ("air_temperature_c = 18.5", "air_temperature_c = 65", 'if it is in degrees Fahrenheit, write "65 degF" in quotation marks'),
+    ("date = 2026-03-02", "date = 3/2/2026", "write a date with the year first, like 2026-03-02"),
+    ("date = 2026-03-02", "date = 26-03-02", "write a date with the year first, like 2026-03-02"),
+])
+def test_what_is_missing_or_in_the_wrong_unit_is_answered_with_what_to_write(written, old, new, words):
+    with pytest.raises(InputError) as caught:
+        jobs.load(written((old, new)))
+    assert words in str(caught.value)
+
+
+def test_what_the_messages_propose_is_accepted(written):
+    jobs.load(written(("top_width_mm = 1500", 'top_width_mm = "59 in"'), ("e_mpa = 8500", 'e_mpa = "8.5 GPa"'),
+                      ("air_temperature_c = 18.5", 'air_temperature_c = "65 degF"')))
