@@ -110,7 +110,7 @@ def _converted(value, kind, factor, system):
     return "-" if value != value else _number(float(units.to_system(value * factor, kind, system)))
 
 
-def schedule_rows(schedule, system):
+def schedule_rows(schedule, system, currency="money"):
     """Plies of a build for the page, in the chosen unit system.
 
     Parameters
@@ -119,6 +119,8 @@ def schedule_rows(schedule, system):
         The schedule [-].
     system : {"metric", "us"}
         Unit system [-].
+    currency : str
+        Name of the money [-].
 
     Returns
     -------
@@ -129,8 +131,8 @@ def schedule_rows(schedule, system):
     --------
     >>> from lamcalc.shop.job import load_demo, schedule
     >>> heads, rows = schedule_rows(schedule(load_demo(), "transom_plywood"), "us")
-    >>> heads[7], rows[1][7]
-    ('thickness [in]', '0.1798')
+    >>> heads[7], rows[1][7], heads[-1]
+    ('thickness [in]', '0.1798', 'cost [money/ft2]')
     """
     frame = schedule.table().drop(columns=["glass [g/m2]", "resin [g/m2]", "running total [in]"])
     heads, columns = [], []
@@ -138,6 +140,9 @@ def schedule_rows(schedule, system):
         kind = next((kind for unit, kind in _PLY_COLUMNS.items() if name.endswith(unit)), None)
         heads.append(name if kind is None else f"{name.rpartition('[')[0]}[{units.unit_label(kind, system)}]")
         columns.append([v if kind is None else float(units.to_system(float(v), kind, system)) for v in frame[name]])
+    area = units.system_unit("area", system)
+    heads[-1] = f"cost [{currency}/{area}]"
+    columns[-1] = [units.convert(1.0, area, "m2") * v for v in columns[-1]]
     rows = [[str(v) if isinstance(v, int) else _number(told(v, system)) for v in row] for row in zip(*columns, strict=True)]
     return heads, rows
 
@@ -244,7 +249,7 @@ def comparison_page(job, comparison, system="metric"):
     thrust = thrust_caution(job)
     schedules = []
     for result in comparison.results:
-        heads, rows = schedule_rows(result.schedule, system)
+        heads, rows = schedule_rows(result.schedule, system, job.prices.currency)
         schedules.append({"name": result.name, "columns": heads, "rows": rows})
     environment = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined)
     return environment.from_string(_PAGE).render(

@@ -5,7 +5,7 @@ import math
 import numpy as np
 
 from lamcalc.schedule import Ply, layer_name
-from lamcalc.sentences import told
+from lamcalc.sentences import joined, told
 from lamcalc.shop.handover_front import front_table, open_points, unverified_table
 from lamcalc.shop.sheet import environment, foot
 from lamcalc.shop.sheet_checks import in_words, measured_table, reserve_words, verdict_words
@@ -66,7 +66,7 @@ def handover_page(whole, *, system=None, paper=None, problems=()):
         least=least_margins(works, words), margin_lines=_margin_lines(works, words.system), measured=measured,
         unmeasured=", ".join(w.title for w in works if w.quality is None and w.name not in job.as_built),
         unread=", ".join(w.title for w in works if w.quality is None and w.name in job.as_built), not_promised=NOT_PROMISED,
-        cost=_cost(whole, words), cost_lines=_cost_lines(whole), cautions=CAUTIONS, next_looks=NEXT_LOOKS,
+        cost=_cost(whole, words), cost_lines=_cost_lines(whole, words), cautions=CAUTIONS, next_looks=NEXT_LOOKS,
         foot=foot(job, words))
 
 
@@ -309,10 +309,10 @@ def _cost(whole, words):
     return Table(("part", "glass in it", "resin in the plies", "mass added, joints included", "materials used up"), rows)
 
 
-def _cost_lines(whole):
+def _cost_lines(whole, words):
     found = whole.take_off
     lines = [(f"Buying list, whole containers and sheets: {money(found.buying_cost, found.currency)}, prices of "
              f"{found.price_date}. {labour_words(whole.job, found.parts)}")]
     if found.unpriced:
-        lines.append(f"Without a price on the list: {', '.join(found.unpriced)}.")
+        lines.append(f"Without a price on the list: {told(joined(', ', found.unpriced), words.system)}.")
     return lines

@@ -311,7 +311,8 @@ class Prices(Record):
         PriceEntry or None
             The entry [-].
         """
-        found = [entry for entry in self.items if entry.item == item
+        # goods of the shop are called in words, "wood former"; a name on the list has underscores
+        found = [entry for entry in self.items if entry.item in (item, item.replace(" ", "_"))
                  and (entry.thickness_mm is None or thickness_mm is None or entry.thickness_mm == thickness_mm)]
         return found[0] if found else None
 

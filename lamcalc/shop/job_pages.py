@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from lamcalc.errors import InputError
-from lamcalc.sentences import told, told_problem
+from lamcalc.sentences import joined, told, told_problem
 from lamcalc.shop import job as jobs
 from lamcalc.shop.answer import comparison_page, comparison_rows, safe_csv
 from lamcalc.shop.engine_entry import engine_doubts
@@ -15,9 +15,11 @@ from lamcalc.shop.page_pdf import page_pdf
 from lamcalc.shop.sheet import part_sheet
 from lamcalc.shop.sheet_checks import remarks
 from lamcalc.shop.sheet_words import Words, money
+from lamcalc.shop.stray_names import unknown_names
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.whole_job import WholeJob, part_work
 
+_TOLD_AS_PROBLEMS = ("No margins", "No quality page")
 PAPER = {"metric": "A4", "us": "letter"}
 
 
@@ -108,8 +110,12 @@ class JobPages:
         blind = [work.title for work in self.whole.parts if not work.margins]
         if blind:
             lines.append(f"SETTLE FIRST, nobody knows whether it holds: {'; '.join(blind)}. No margin could be computed.")
-        lines.append(f"Buying list: {money(found.buying_cost, found.currency)}, prices of {found.price_date}"
-                     + (f"; without a price: {', '.join(found.unpriced)}" if found.unpriced else ""))
+        lines += [f"NOT COMPUTED for {work.title}: {told(line, self.system)}" for work in self.whole.parts for line in work.problems
+                  if not line.startswith(_TOLD_AS_PROBLEMS)]
+        lines += [f"CHECK THE ENTRY: {line}." for line in unknown_names(self.whole.job, found)]
+        absent = _absent(self.whole.job, found)
+        lines.append(f"Buying list{' WITHOUT ' + ', '.join(absent) if absent else ''}: {money(found.buying_cost, found.currency)}, prices of {found.price_date}"
+                     + (f"; without a price: {told(joined(', ', found.unpriced), self.system)}" if found.unpriced else ""))
         return lines
 
 
@@ -158,9 +164,14 @@ def job_pages(job, *, system=None, property_model="micromechanics"):
     return JobPages(texts, tuple(problems), comparison, whole, system, property_model)
 
 
+def _absent(job, found):
+    """Parts of the job that the take-off lacks: whoever orders must know."""
+    return [part.title or name for name, part in job.parts.items() if name not in found.parts]
+
+
 def _left_out(work, problems, system):
     """Margins or readings that could not be worked out must not pass in silence; a reason told already is not told again."""
-    lost = [(words, line.removeprefix(f"{words}: ")) for words in ("No margins", "No quality page")
+    lost = [(words, line.removeprefix(f"{words}: ")) for words in _TOLD_AS_PROBLEMS
             for line in (told(line, system) for line in work.problems) if line.startswith(f"{words}: ")]
     return [f"{words} for {work.title}: {reason}" for words, reason in lost
             if not any(known.endswith(reason) for known in problems)]
@@ -197,6 +208,6 @@ def _lists(job, works, system, texts, problems):
         problems.append(f"No buying and cutting list: {told_problem(error, system)}")
         return None
     whole = WholeJob(job, tuple(works), found)
-    texts["buying.csv"], texts["cutting.csv"] = safe_csv(buying_rows(found)), safe_csv(cutting_rows(found))
+    texts["buying.csv"], texts["cutting.csv"] = safe_csv(buying_rows(found, _absent(job, found))), safe_csv(cutting_rows(found))
     texts["handover.html"] = handover_page(whole, system=system, problems=tuple(problems))
     return whole

@@ -5,13 +5,15 @@ import math
 _CUT_FIRST = ("part", "schedule")
 
 
-def buying_rows(found):
+def buying_rows(found, absent=()):
     """Buying list with cost, both unit systems.
 
     Parameters
     ----------
     found : TakeOff
         Take-off of the job [-].
+    absent : sequence of str
+        Parts of the job that are not in it [-].
 
     Returns
     -------
@@ -30,8 +32,9 @@ def buying_rows(found):
     costs = [k for k, name in enumerate(table.columns) if name.startswith("cost")]
     last = ["sum of what has a price"] + [""] * (len(table.columns) - 1)
     last[costs[0]] = round(found.buying_cost, 2)
-    if found.unpriced:
-        last[-1] = f"without a price: {', '.join(found.unpriced)}"
+    notes = [f"NOT IN THIS LIST: {', '.join(absent)}"] if absent else []
+    notes += [f"without a price: {', '.join(found.unpriced)}"] if found.unpriced else []
+    last[-1] = "; ".join(notes) or last[-1]
     return [list(table.columns), *_rows(table), last]
 
 

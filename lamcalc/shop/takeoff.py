@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from lamcalc.errors import NotThere, positive
 from lamcalc.schedule import SolidLayer
+from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.limits import LAP, STAGGER, THINNER_SHARE, Limit
 from lamcalc.shop.takeoff_cut import core_supplies, cut_pieces, fabrics
@@ -145,7 +146,7 @@ def _priced(job, parts, combination_fraction, shelf):
         for item, thickness, amount, unit, ratio in _demands(job, part):
             price = _unit_price(job.prices.of(item, thickness), unit, ratio)
             if price is None:
-                unpriced.append(material_name(shelf, item))
+                unpriced.append(_called(shelf, job.prices, item, thickness))
             costs[name] += amount * (price or 0.0)
             total = totals.setdefault((item, thickness, unit), [0.0, ratio])
             total[0] += amount
@@ -154,6 +155,14 @@ def _priced(job, parts, combination_fraction, shelf):
     lines = tuple(replace(_line(job, *key, amount, ratio), name=material_name(shelf, key[0])) for key, (amount, ratio) in totals.items())
     return TakeOff(parts, lines, costs, tuple(dict.fromkeys(unpriced)), job.prices.currency,
                    job.prices.date.isoformat(), basis)
+
+
+def _called(shelf, prices, item, thickness):
+    """A material without a price; with its thickness where the list has a price of another."""
+    name = material_name(shelf, item)
+    if thickness is None or all(entry.item != item for entry in prices.items):
+        return name
+    return Sentence("{name}, {thickness}", name=name, thickness=Figure(thickness, "thickness"))
 
 
 def material_name(shelf, item):

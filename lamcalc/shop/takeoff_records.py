@@ -287,7 +287,7 @@ class TakeOff:
             "on the shelf": line.shown("metric", line.on_shelf),
             "to buy, metric": line.shown("metric"), "to buy, US": line.shown("us"),
             "containers or sheets": line.packs,
-            f"cost [{self.currency}, prices of {self.price_date}]": line.cost, "key": line.item, "price": line.status,
+            f"cost [{self.currency}, prices of {self.price_date}]": line.cost, "key": line.item.replace(" ", "_"), "price": line.status,
         } for line in self.buying])
 
     def cost_table(self):

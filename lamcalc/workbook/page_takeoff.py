@@ -5,6 +5,7 @@ from functools import cached_property
 import pandas as pd
 
 from lamcalc import units
+from lamcalc.sentences import joined, told
 from lamcalc.shop.job_schedule import catalogue, first_part
 from lamcalc.shop.practice_claims import claims_table
 from lamcalc.shop.tabbing import strips_for_width
@@ -45,7 +46,7 @@ class TakeOffPage:
     def answer(self):
         """The answer in a sentence, as HTML [-]."""
         found, parts = self.found, self.found.parts.values()
-        missing = f", WITHOUT {', '.join(found.unpriced)}, for which the list has no price" if found.unpriced else ""
+        missing = f", WITHOUT {told(joined(', ', found.unpriced), self.system)}, for which the list has no price" if found.unpriced else ""
         stays, buys = (sum(getattr(p, name)() for p in parts) for name in ("resin_in_laminate_kg", "resin_to_buy_kg"))
         return tables.show_sentence(
             f"The buying list comes to {found.buying_cost:.2f} {found.currency} at prices of {found.price_date}, whole cans and "

@@ -7,9 +7,13 @@ import pytest
 
 from lamcalc.errors import InputError
 from lamcalc.shop import job as jobs
+from lamcalc.shop.answer import comparison_page, schedule_rows
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_quality import job_quality
+from lamcalc.shop.job_schedule import schedule
 from lamcalc.shop.job_transom import transom_comparison
+from lamcalc.shop.lists_csv import buying_rows
+from lamcalc.shop.takeoff import take_off
 from lamcalc.workbook.job_bar import JobBar, JobState
 from lamcalc.workbook.page_panel import PanelPage
 
@@ -143,3 +147,58 @@ def test_what_is_missing_or_in_the_wrong_unit_is_answered_with_what_to_write(wri
 def test_what_the_messages_propose_is_accepted(written):
     jobs.load(written(("top_width_mm = 1500", 'top_width_mm = "59 in"'), ("e_mpa = 8500", 'e_mpa = "8.5 GPa"'),
                       ("air_temperature_c = 18.5", 'air_temperature_c = "65 degF"')))
+
+
+# --- names and lists --------------------------------------------------------------------------------------------------
+
+
+def said_of(path):
+    return "\n".join(job_pages(jobs.load(path)).summary())
+
+
+def test_a_name_that_nobody_knows_is_asked_about(written):
+    assert "CHECK THE ENTRY: [prices] has 'silcia'" in said_of(written(('item = "silica", price', 'item = "silcia", price')))
+    assert "did you mean silica." in said_of(written(('item = "silica", price', 'item = "silcia", price')))
+    assert "[stock.rolls] has 'csm_45o'" in said_of(written(('{ item = "csm_450", width_mm', '{ item = "csm_45o", width_mm')))
+    # the can is needed: without it there is no catalyst and no pot on the sheet, and the screen must say so
+    said = said_of(written(("[resins.iso_polyester]", "[resins.iso_poliester]")))
+    assert "[resins] has 'iso_poliester'" in said and "did you mean iso_polyester" in said
+    assert "NOT COMPUTED for Transom rebuild, inside job, outer skin kept: No batches: can of iso_polyester" in said
+    assert "CHECK THE ENTRY: [" not in said_of(written()) and "NOT COMPUTED" not in said_of(written())
+
+
+def test_a_buying_list_that_lacks_a_part_says_so(written):
+    path = written(('{ kind = "core", core = "cast_640", thickness_mm = 19', '{ kind = "core", core = "cast_64o", thickness_mm = 19'))
+    assert "Buying list WITHOUT Transom rebuild, inside job, outer skin kept: " in said_of(path)
+    assert "NOT IN THIS LIST: Transom rebuild, inside job, outer skin kept" in job_pages(jobs.load(path)).texts["buying.csv"]
+    assert "NOT IN THIS LIST" not in job_pages(jobs.load(written())).texts["buying.csv"]
+    assert "Buying list: " in said_of(written())
+
+
+def test_a_former_gets_its_price(written):
+    job = jobs.load(written(('{ item = "silica", price', '{ item = "foam_former", price = 3.5, per = "kg" },\n  { item = "silica", price')))
+    found = take_off(job)
+    (line,) = (line for line in found.buying if line.item == "foam former")
+    # trapezoid of 110 and 70 over 95 mm, two of 3.2 m, 80 kg/m3
+    assert line.cost == pytest.approx(3.5 * 90 * 95 * 2 * 3200 * 80 / 1e9)
+    assert "foam former" not in found.unpriced
+    assert "foam_former" in {row[-2] for row in buying_rows(found)}
+
+
+@pytest.mark.parametrize(("system", "thickness"), [("metric", "12.00 mm"), ("us", "0.472 in")])
+def test_a_sheet_priced_in_another_thickness_is_told_with_its_own(written, system, thickness):
+    path = written(('{ item = "ply_meranti", thickness_mm = 12, price', '{ item = "ply_meranti", thickness_mm = 9, price'),
+                   ('chosen = "sole_board"', 'chosen = "sole_plywood"'))
+    pages = job_pages(jobs.load(path), system=system)
+    assert f"meranti marine plywood, {thickness}" in pages.summary()[-1]
+    assert f"meranti marine plywood, {thickness}" in plain(pages.texts["handover.html"]).partition("Without a price")[2]
+
+
+@pytest.mark.parametrize(("system", "head"), [("metric", "cost [credits/m2]"), ("us", "cost [credits/ft2]")])
+def test_costs_of_a_schedule_stand_in_the_money_and_the_units_of_the_page(system, head):
+    job = jobs.load_demo()
+    page = plain(comparison_page(job, transom_comparison(job), system))
+    assert head in page and "money" not in page.partition("Schedule:")[2]
+    mat = 3.0 + 6.9 * 0.45 * 0.7 / 0.3  # a square metre of the mat and its resin at 30 % glass
+    heads, rows = schedule_rows(schedule(job, "transom_inner_skin"), system, "credits")
+    assert float(rows[0][-1]) == pytest.approx(mat * (1 if system == "metric" else 0.3048 ** 2), rel=2e-3)
