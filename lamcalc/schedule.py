@@ -28,6 +28,10 @@ THICKNESS_BAND = 0.15
 #: Name of a layer of putty: a filled resin, so no strength of a laminate stands for it.
 PUTTY = "putty"
 
+# what to do about the two values in the plane that sheets of boards and foams leave out; an isotropic board has this shear modulus
+_SILENT_SHEET = ("sheets of boards and foams seldom print nu_xy and g_xy, which count little beside e_x and e_y: take 0.3 and the smaller of "
+                 "e_x and e_y over 2.6, both marked assumed")
+
 
 @dataclass(frozen=True)
 class Ply:
@@ -561,10 +565,9 @@ class Schedule:
         core = layer.core
         density = float(core.density_kg_m3)
         if layer.veneer is None:
-            e_x, e_y = float(core.require("e_x")), float(core.require("e_y"))
-            constants = (e_x, e_y, float(core.require("nu_xy")), float(core.require("g_xy")))
-            return _layer(row, "core", layer.thickness_mm, layer.angle_deg, constants,
-                          (float(core.require("g_xz")), float(core.require("g_yz"))), density)
+            needed = core.require_all("e_x", "e_y", "nu_xy", "g_xy", "g_xz", "g_yz", hint=_SILENT_SHEET)
+            *constants, g_xz, g_yz = (float(one) for one in needed)
+            return _layer(row, "core", layer.thickness_mm, layer.angle_deg, tuple(constants), (g_xz, g_yz), density)
         wood, count = layer.veneer, layer.plies
         one = [_layer(row, "veneer", layer.thickness_mm / count, layer.angle_deg + 90.0 * (k % 2),
                       (float(wood.e_l), float(wood.e_t), float(wood.nu_lt), float(wood.g_lt)),

@@ -105,14 +105,45 @@ class Record:
         lamcalc.errors.InputError: how_read of NOTES must be known for this calculation; received ''. Next: give it \
 in your own materials file.
         """
+        return self.require_all(field)[0]
+
+    def require_all(self, *needed, hint=""):
+        """Values that a calculation needs together: all that are not known are named at once.
+
+        Parameters
+        ----------
+        *needed : str
+            Names of fields [-].
+        hint : str
+            What to do where a data sheet is silent [-].
+
+        Returns
+        -------
+        tuple of Value
+            The values [as the `unit` of each says].
+
+        Raises
+        ------
+        InputError
+            If the catalogue does not know one of them, or has no such field.
+
+        Examples
+        --------
+        >>> from lamcalc.materials.records import Source
+        >>> Source("NOTES", "Own bench notes").require_all("id", "citation")
+        ('NOTES', 'Own bench notes')
+        """
         names = [item.name for item in fields(self)]
-        if field not in names:
-            raise InputError(f"field of {type(self).__name__}", f"must be one of {', '.join(names)}", field)
-        value = getattr(self, field)
-        if value is None or value == "":
-            raise InputError(f"{field} of {self.id}", "must be known for this calculation", value,
-                             "give it in your own materials file")
-        return value
+        for field in needed:
+            if field not in names:
+                raise InputError(f"field of {type(self).__name__}", f"must be one of {', '.join(names)}", field)
+        found = tuple(getattr(self, field) for field in needed)
+        missing = [field for field, value in zip(needed, found, strict=True) if value is None or value == ""]
+        if missing:
+            it = "it" if len(missing) == 1 else "them"
+            raise InputError(f"{', '.join(missing)} of {self.id}", "must be known for this calculation", getattr(self, missing[0]),
+                             f"give {it} in your own materials file" + (f"; {hint}" if hint else ""))
+        return found
 
     @property
     def values(self):

@@ -6,9 +6,11 @@ from functools import lru_cache
 from lamcalc.errors import InputError
 from lamcalc.mechanics.sections import Section
 from lamcalc.parts.loads import BoltPattern, OutboardEngine
+from lamcalc.parts.thrust import usual_thrust
 from lamcalc.parts.transom import Transom, TransomOutline, compare_cores, with_core_modulus
 from lamcalc.parts.transom_strength import TransomStrengthBasis
 from lamcalc.schedule import CoreLayer, Ply, SolidLayer
+from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_schedule import part_of_kind
 
@@ -73,6 +75,11 @@ def transom_case(job, name=None):
     outline = TransomOutline(shape.top_width_mm, shape.chine_width_mm, shape.height_mm, shape.vee_mm,
                              shape.cut_out_width_mm, shape.cut_out_depth_mm,
                              shape.area_m2 if shape.polygon_mm else shape.net_area_m2)
+    if engine.thrust_n is None:
+        low, high = usual_thrust(engine.power_kw)
+        raise InputError(f"thrust_n of the engine of {part.title or 'the transom'}", "must be given [N]", None, Sentence(
+            "ask the engine's maker, or enter the greater end of what a published formula gives for {power}, {low} to {high}",
+            power=Figure(engine.power_kw, "power", digits=3), low=Figure(low, "force"), high=Figure(high, "force")))
     outboard = OutboardEngine(engine.mass_kg, centre_aft=engine.centre_aft_mm, thrust=engine.thrust_n,
                               thrust_below=engine.thrust_below_bolts_mm, centre_above=engine.centre_above_bolts_mm)
     if bolts.number < 4 or bolts.number % 2:

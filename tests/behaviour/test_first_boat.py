@@ -202,3 +202,42 @@ def test_costs_of_a_schedule_stand_in_the_money_and_the_units_of_the_page(system
     mat = 3.0 + 6.9 * 0.45 * 0.7 / 0.3  # a square metre of the mat and its resin at 30 % glass
     heads, rows = schedule_rows(schedule(job, "transom_inner_skin"), system, "credits")
     assert float(rows[0][-1]) == pytest.approx(mat * (1 if system == "metric" else 0.3048 ** 2), rel=2e-3)
+
+
+# --- what a calculation lacks -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("system", "power", "unit", "newton"), [("metric", "30 kW", "N", 1.0), ("us", "40.2 hp", "lbf", 4.4482216)])
+def test_a_thrust_that_is_not_given_is_answered_with_what_a_formula_gives(written, system, power, unit, newton):
+    low, high = (62.72 * (30 / 0.745699872 * mm / 304.8) ** 0.67 * 4.4482216 / newton for mm in (254, 330))
+    problems = " ".join(job_pages(jobs.load(written(("thrust_n = 2100\n", ""))), system=system).problems)
+    assert f"thrust_n of the engine of Transom rebuild, inside job, outer skin kept must be given [{unit}]" in problems
+    said = re.search(rf"for {re.escape(power)}, ([\d.]+) {unit} to ([\d.]+) {unit}", problems)
+    assert [float(one) for one in said.groups()] == pytest.approx([low, high], abs=0.6) and "received nan" not in problems
+
+
+def test_all_that_a_core_lacks_is_told_at_once(written, tmp_path):
+    (tmp_path / "own.toml").write_text("""[[source]]
+id = "SHEET"
+citation = "Data sheet of an invented board"
+how_read = "whole sheet"
+status = "source seen"
+
+[[core]]
+id = "club_board"
+name = "club board"
+family = "pu_board"
+status = "source seen"
+source = "SHEET"
+density_kg_m3 = 500
+e_x_mpa = 1500
+e_y_mpa = 1400
+g_xz_mpa = 90
+compressive_strength_mpa = 11
+shear_strength_mpa = 4.1
+""", encoding="utf-8")
+    board = 'core = "pu_board_416", thickness_mm = 18, density_kg_m3 = 416, e_mpa = 1600, g_mpa = 120, crush_mpa = 8, status = "assumed"'
+    job = jobs.load(written(("format = 1\n", 'format = 1\nown_materials = "own.toml"\n'), (board, 'core = "club_board", thickness_mm = 18')))
+    problems = " ".join(job_pages(job).problems)
+    assert "nu_xy, g_xy, g_yz of club_board must be known" in problems and "give them in your own materials file" in problems
+    assert "0.3 and the smaller of e_x and e_y over 2.6, both marked assumed" in problems
