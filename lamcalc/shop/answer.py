@@ -179,6 +179,8 @@ def assumptions(comparison, system="metric"):
               Sentence("Plate view: {wide} by {high}, edges left, right, bottom, top {edges} (C clamped, S simply "
                              "supported, F free; assumed).", wide=_length(case.outline.mean_width),
                              high=_length(case.outline.plate_height), edges=case.edges),
+              "Deflections are the largest of each view, positive aft. The strip is held under the cut-out too, where the plate may be "
+              "free, so that the two may differ in sign: compare a view with itself from build to build.",
               Sentence("Lower bolts: {wide} apart ({status}).", wide=_length(case.bolts.between_lower),
                              status="as the upper ones, assumed" if case.bolts.lower_spacing is None else "from the job file"),
               *_knees(case),

@@ -54,7 +54,8 @@ class PlyEntry(Record):
     def _one_measurement(self):
         if self.glass_fraction is not None and self.thickness_mm is not None:
             raise broken("can be overruled by glass_fraction or by thickness_mm, not both [-]",
-                         "keep the one that was measured", field="glass_fraction", value=self.glass_fraction)
+                         "keep the one that was measured; of an old laminate with both, keep glass_fraction and enter the count "
+                         "that comes nearest to its thickness", field="glass_fraction", value=self.glass_fraction)
         return self
 
 

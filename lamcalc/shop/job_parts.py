@@ -9,7 +9,7 @@ from lamcalc.shop.job_details import (
     Bolts, Edges, Engine, Former, Outline, PatchLoad, Repair, Screening, Tabbing, Window,
 )
 from lamcalc.shop.job_types import (
-    Length, Name, Note, Pressure, Record, Status, Text, broken, many, quantity, whole,
+    Flag, Length, Name, Note, Pressure, Record, Status, Text, broken, many, quantity, whole,
 )
 
 
@@ -30,6 +30,8 @@ class Part(Record):
         The option that is built [-].
     labour_hours : float, optional
         Working hours reckoned for the part, all copies and all people together [h].
+    end_grain_sealed, fillet_firm, old_resin_proved : bool
+        Settled at the boat: edges and holes of wooden cores sealed, fillet firm before the tapes, old resin known [-].
     note : str
         Anything else [-].
 
@@ -45,6 +47,9 @@ class Part(Record):
     options: many(Name, most=50) = ()
     chosen: Name | None = None
     labour_hours: quantity("h", least=0, most=10_000) | None = None
+    end_grain_sealed: Flag = False
+    fillet_firm: Flag = False
+    old_resin_proved: Flag = False
     note: Note = ""
 
     @property
@@ -68,7 +73,7 @@ class TransomPart(Part):
     ----------
     kind : {"transom"}
         Marks the part [-].
-    title, number, original, options, chosen, labour_hours, note
+    title, number, original, options, chosen, labour_hours, end_grain_sealed, fillet_firm, old_resin_proved, note
         As in `Part` [-].
     outline : Outline
         Shape [mm].
@@ -132,7 +137,7 @@ class StringerPart(Part):
     ----------
     kind : {"stringer"}
         Marks the part [-].
-    title, number, original, options, chosen, labour_hours, note
+    title, number, original, options, chosen, labour_hours, end_grain_sealed, fillet_firm, old_resin_proved, note
         As in `Part`; the options are schedules laid all over the hat [-].
     base_width_mm, top_width_mm, height_mm : float
         Former: width at the foot, width of the crown, height [mm].
@@ -213,7 +218,7 @@ class PanelPart(Part):
     ----------
     kind : {"panel"}
         Marks the part [-].
-    title, number, original, options, chosen, labour_hours, note
+    title, number, original, options, chosen, labour_hours, end_grain_sealed, fillet_firm, old_resin_proved, note
         As in `Part` [-].
     span_mm : float
         Short side between supports [mm].

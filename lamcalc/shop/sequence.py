@@ -336,7 +336,8 @@ def context_of(job, part, option=None):
         if getattr(layer, "waxed", False):
             waxed.append(rows)
     facts = {"laid": job.schedules[name].laid, "substrate": "polyester" if on_old else "mould", "waxed": tuple(waxed),
-             "edge_close_out_mm": getattr(entry, "edge_close_out_mm", None),
+             "edge_close_out_mm": getattr(entry, "edge_close_out_mm", None), "end_grain_sealed": entry.end_grain_sealed,
+             "fillet_firm": entry.fillet_firm, "old_resin_known": entry.old_resin_proved,
              "hot_day": max(job.shop.air_temperature_c, job.shop.hull_temperature_c) > TEMPERATURE_WARM.value}
     if entry.kind == "transom":
         facts["window_mm"] = (entry.window.low_mm, entry.window.high_mm)

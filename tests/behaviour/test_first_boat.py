@@ -13,6 +13,7 @@ from lamcalc.shop.job_quality import job_quality
 from lamcalc.shop.job_schedule import schedule
 from lamcalc.shop.job_transom import transom_comparison
 from lamcalc.shop.lists_csv import buying_rows
+from lamcalc.shop.sequence import review_part
 from lamcalc.shop.takeoff import take_off
 from lamcalc.workbook.job_bar import JobBar, JobState
 from lamcalc.workbook.page_panel import PanelPage
@@ -241,3 +242,29 @@ shear_strength_mpa = 4.1
     problems = " ".join(job_pages(job).problems)
     assert "nu_xy, g_xy, g_yz of club_board must be known" in problems and "give them in your own materials file" in problems
     assert "0.3 and the smaller of e_x and e_y over 2.6, both marked assumed" in problems
+
+
+@pytest.mark.parametrize(("part", "field", "words"), [
+    ("transom", "fillet_firm", "does not say that the fillet is firm"),
+    ("transom", "end_grain_sealed", "does not say that its end grain is sealed"),
+    ("bottom", "old_resin_proved", "nobody has proved it"),
+])
+def test_what_the_job_does_not_say_it_can_say(written, part, field, words):
+    chosen = ('chosen = "transom_cast"', 'chosen = "transom_plywood"')
+    asked_, told_ = (" ".join(finding.wrong for finding in review_part(jobs.load(written(chosen, *pairs)), part).findings)
+                     for pairs in ((), ((f"[parts.{part}]\n", f"[parts.{part}]\n{field} = true\n"),)))
+    assert words in asked_ and words not in told_
+
+
+def test_the_page_says_why_its_two_deflections_differ_in_sign():
+    job = jobs.load_demo()
+    comparison = transom_comparison(job)
+    best = comparison.results[3]
+    assert min(best.strip_deflection_mm[0], best.plate_deflection_mm[0]) < 0 < max(best.strip_deflection_mm[0], best.plate_deflection_mm[0])
+    assert "positive aft" in plain(comparison_page(job, comparison))
+
+
+def test_both_readings_of_an_old_laminate_are_answered_with_a_way_to_enter_them(written):
+    with pytest.raises(InputError, match="keep glass_fraction and enter the count that comes nearest to its thickness"):
+        jobs.load(written(('reinforcement = "csm_300", resin = "ortho_polyester" }',
+                           'reinforcement = "csm_300", resin = "ortho_polyester", glass_fraction = 0.32, thickness_mm = 1.2 }')))
