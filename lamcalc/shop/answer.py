@@ -6,7 +6,7 @@ import io
 from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS
 from lamcalc.sentences import Figure, Sentence, joined, told
-from lamcalc.shop.engine_entry import engine_doubts, thrust_caution
+from lamcalc.shop.engine_entry import asked_of_engines
 from lamcalc.shop.field_words import figure
 from lamcalc.shop.margin_matrix import margin_matrix
 
@@ -248,7 +248,6 @@ def comparison_page(job, comparison, system="metric"):
     """
     import jinja2
 
-    thrust = thrust_caution(job)
     schedules = []
     for result in comparison.results:
         heads, rows = schedule_rows(result.schedule, system, job.prices.currency)
@@ -258,9 +257,9 @@ def comparison_page(job, comparison, system="metric"):
         title=f"Transom: which core? {job.name}", craft=job.craft.description, currency=job.prices.currency,
         price_date=job.prices.date, unit_words={"metric": "metric", "us": "US"}[system],
         answer=comparison.recommendation_in(system), yardstick=told(comparison.yardstick_note, system),
-        doubts=[told(line, system) for line in engine_doubts(job)], margins=margin_matrix(comparison.results, system), names=[r.name for r in comparison.results],
+        doubts=[told(line, system).rstrip(".") for line in asked_of_engines(job)], margins=margin_matrix(comparison.results, system), names=[r.name for r in comparison.results],
         rows=comparison_rows(comparison, system), schedules=schedules, assumptions=assumptions(comparison, system),
-        cautions=[*([] if thrust is None else [told(thrust, system)]), *CAUTIONS])
+        cautions=CAUTIONS)
 
 
 def safe_csv(rows):

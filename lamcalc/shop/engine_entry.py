@@ -13,6 +13,7 @@ SAME_POWER = 0.02
 # levers shorter than on any outboard with its bracket; they find inches and centimetres entered as millimetres
 CLOSE_MM = 80.0
 SHALLOW_MM = 350.0  # the shortest shafts are made for a transom of 15 in (381 mm), the propeller turns below its foot
+KNOWN = ("measured", "data sheet", "source seen")
 PERSON_N, LIGHT_PERSON_N = 750.0, 500.0
 
 
@@ -80,9 +81,32 @@ def entry_doubts(job, name):
     """
     part = job.parts[name]
     if part.kind == "transom":
-        caution = thrust_caution(job, name)
+        caution = thrust_caution(job, name)  # last: it says what to do
         return (*_engine(job, part.engine), *(() if caution is None else (caution,)))
     return tuple(_patch(getattr(part, "patch_load", None)))
+
+
+def asked_of_engines(job):
+    """What is to be asked about the engines of a job, the caution about the thrust included.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+
+    Returns
+    -------
+    tuple of Sentence
+        Sentences for `told`; empty where nothing looks wrong [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> len(asked_of_engines(load_demo()))
+    1
+    """
+    names = [name for name, part in job.parts.items() if part.kind == "transom"]
+    return tuple(dict.fromkeys(line for name in names for line in entry_doubts(job, name)))
 
 
 def _engine(job, engine):
@@ -155,7 +179,8 @@ def thrust_caution(job, name=None):
     Returns
     -------
     Sentence or None
-        The caution; None if the thrust is not below the formula, or so far below that `engine_doubts` speaks [-].
+        The caution; None if the thrust is measured or the maker's, not below the formula, or so far below that
+        `engine_doubts` speaks [-].
 
     Raises
     ------
@@ -170,7 +195,7 @@ def thrust_caution(job, name=None):
     """
     engine = transom_part(job, name).engine
     low, high = usual_thrust(engine.power_kw)
-    if engine.thrust_n is None or not WEAK * low <= engine.thrust_n < low:
+    if engine.thrust_n is None or engine.thrust_status in KNOWN or not WEAK * low <= engine.thrust_n < low:
         return None
     return Sentence("The thrust taken is {taken}. For {power} a published formula gives {low} to {high} with the propellers usual "
                     "on outboards (diameters from memory). Unless the pull was measured, enter the greater and read the margins "

@@ -98,6 +98,8 @@ class Engine(Record):
         Centre of gravity above the upper bolts [mm].
     thrust_n : float, optional
         Static thrust [N].
+    thrust_status : str, optional
+        Where the thrust comes from; one that was measured or is the maker's is not doubted [-].
     thrust_below_bolts_mm : float
         Line of thrust below the upper bolts [mm].
     trailering_factor : float
@@ -117,6 +119,7 @@ class Engine(Record):
     centre_aft_mm: Offset
     centre_above_bolts_mm: Offset = 0.0
     thrust_n: Force | None = None
+    thrust_status: Status | None = None
     thrust_below_bolts_mm: Length
     trailering_factor: quantity("-", least=1, most=10)
     note: Note = ""

@@ -7,7 +7,7 @@ from lamcalc.errors import InputError
 from lamcalc.sentences import joined, told, told_problem
 from lamcalc.shop import job as jobs
 from lamcalc.shop.answer import comparison_page, comparison_rows, safe_csv
-from lamcalc.shop.engine_entry import engine_doubts
+from lamcalc.shop.engine_entry import asked_of_engines
 from lamcalc.shop.handover import handover_page
 from lamcalc.shop.job_transom import transom_comparison
 from lamcalc.shop.lists_csv import buying_rows, cutting_rows
@@ -95,7 +95,7 @@ class JobPages:
             unmet += f"; NOT CHECKED: {', '.join(work.unchecked)}" if work.unchecked else ""
             lines.append(f"{work.title}: {work.take_off.schedule}, {words.one(work.take_off.mass_kg, 'mass')}; "
                          f"{margin}{unmet}")
-        asked = (*engine_doubts(self.whole.job), *(line for work in self.whole.parts for line in work.doubts))
+        asked = (*asked_of_engines(self.whole.job), *(line for work in self.whole.parts for line in work.doubts))
         lines += [f"CHECK THE ENTRY: {told(line, self.system).rstrip('.')}." for line in dict.fromkeys(asked)]
         lines += [f"The comparison speaks AGAINST the build chosen for {work.title}: {_told(work.against, self.system)}."
                   for work in self.whole.parts if work.against]

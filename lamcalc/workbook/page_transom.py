@@ -10,7 +10,7 @@ from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS, assess, sensitivity
 from lamcalc.sentences import told
 from lamcalc.shop.answer import comparison_rows
-from lamcalc.shop.engine_entry import thrust_caution
+from lamcalc.shop.engine_entry import asked_of_engines
 from lamcalc.shop.job_transom import screening_stiffness, transom_comparison, transom_part, transom_variant
 from lamcalc.shop.margin_matrix import margin_matrix
 from lamcalc.workbook import explain, style
@@ -46,7 +46,7 @@ def answer(job):
 
 
 def answer_html(job):
-    """The recommendation as an HTML paragraph.
+    """The recommendation as an HTML paragraph, with what is to be asked about the engine below it.
 
     Parameters
     ----------
@@ -56,9 +56,11 @@ def answer_html(job):
     Returns
     -------
     str
-        ``<p>`` element [-].
+        ``<p>`` elements [-].
     """
-    return f'<p style="font-size:15px;border:2px solid {style.COLOURS["ink"]};padding:8px">{html.escape(answer(job))}</p>'
+    asked = [f"<b>Check the entry:</b> {html.escape(told(line, job.units).rstrip('.'))}." for line in asked_of_engines(job)]
+    return "".join(f'<p style="font-size:15px;border:2px solid {style.COLOURS["ink"]};padding:8px">{line}</p>'
+                   for line in (html.escape(answer(job)), *asked))
 
 
 def table(job, system=None, *, full=False):
@@ -382,9 +384,7 @@ def cautions(job):
     str
         ``<ul>`` element [-].
     """
-    thrust = thrust_caution(job)
-    lines = (*(() if thrust is None else (told(thrust, job.units),)), *CAUTIONS)
-    return "<ul>" + "".join(f"<li>{line}</li>" for line in lines) + "</ul>"
+    return "<ul>" + "".join(f"<li>{line}</li>" for line in CAUTIONS) + "</ul>"
 
 
 def as_html(frame):

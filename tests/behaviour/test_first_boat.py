@@ -15,6 +15,7 @@ from lamcalc.shop.job_transom import transom_comparison
 from lamcalc.shop.lists_csv import buying_rows
 from lamcalc.shop.sequence import review_part
 from lamcalc.shop.takeoff import take_off
+from lamcalc.workbook import page_transom
 from lamcalc.workbook.job_bar import JobBar, JobState
 from lamcalc.workbook.page_panel import PanelPage
 
@@ -268,3 +269,16 @@ def test_both_readings_of_an_old_laminate_are_answered_with_a_way_to_enter_them(
     with pytest.raises(InputError, match="keep glass_fraction and enter the count that comes nearest to its thickness"):
         jobs.load(written(('reinforcement = "csm_300", resin = "ortho_polyester" }',
                            'reinforcement = "csm_300", resin = "ortho_polyester", glass_fraction = 0.32, thickness_mm = 1.2 }')))
+
+
+@pytest.mark.parametrize(("status", "asked_"), [("measured", False), ("data sheet", False), ("assumed", True)])
+def test_a_pull_that_was_measured_is_not_doubted(written, status, asked_):
+    job = jobs.load(written(("thrust_n = 2100", f'thrust_n = 2100\nthrust_status = "{status}"')))
+    pages = job_pages(job)
+    assert ("thrust taken" in asked(pages)) is asked_ and ("thrust taken" in pages.texts["handover.html"]) is asked_
+
+
+def test_what_is_asked_about_the_engine_stands_beside_the_answer(written):
+    job = jobs.load(written(("mass_kg = 104", "mass_kg = 47")))
+    for shown in (page_transom.answer_html(job), comparison_page(job, transom_comparison(job)).partition("The builds side by side")[0]):
+        assert "an engine mass of 47 kg is light" in plain(shown) and "The thrust taken is 2100 N" in plain(shown)
