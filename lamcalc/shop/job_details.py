@@ -155,7 +155,7 @@ class Bolts(Record):
     """
 
     number: whole(2, 24)
-    diameter_mm: quantity("mm", above=0, most=60)
+    diameter_mm: quantity("mm", least=3, most=60)
     upper_spacing_mm: Length
     lower_spacing_mm: Length | None = None
     row_spacing_mm: Length

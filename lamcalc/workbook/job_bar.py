@@ -295,6 +295,10 @@ class JobBar:
                             f"again to replace it; the version before stays beside it as {jobs.previous_path(path).name}.")
         self.state.save(path)
         self._use(self.state.job)
+        try:
+            jobs.catalogue(self.state.job)
+        except InputError as problem:
+            raise ValueError(f"The job is saved, but cannot be worked out from there: {problem}") from None
 
     def _use(self, job):
         """Every notebook of this folder opens this job from now on, at its next run."""

@@ -282,3 +282,24 @@ def test_what_is_asked_about_the_engine_stands_beside_the_answer(written):
     job = jobs.load(written(("mass_kg = 104", "mass_kg = 47")))
     for shown in (page_transom.answer_html(job), comparison_page(job, transom_comparison(job)).partition("The builds side by side")[0]):
         assert "an engine mass of 47 kg is light" in plain(shown) and "The thrust taken is 2100 N" in plain(shown)
+
+
+def test_a_job_saved_away_from_its_own_materials_says_what_to_copy(written, tmp_path, monkeypatch):
+    (tmp_path / "own.toml").write_text('[[core]]\nid = "ply_meranti"\nstatus = "assumed"\nsource = "ASSUMED"\ndensity_kg_m3 = 600\n',
+                                       encoding="utf-8")
+    (tmp_path / "other boats").mkdir()
+    monkeypatch.chdir(tmp_path)
+    bar = JobBar(JobState(jobs.load(written(("format = 1\n", 'format = 1\nown_materials = "own.toml"\n')))))
+    bar.file.value = "beside"
+    bar.buttons["Save as"].click()
+    assert bar.message.value == ""
+    bar.file.value = str(tmp_path / "other boats" / "skiff")
+    bar.buttons["Save as"].click()
+    said = html.unescape(bar.message.value)
+    assert "The job is saved, but cannot be worked out from there" in said and "'own.toml'" in said and "copy it there" in said
+    assert (tmp_path / "other boats" / "skiff.toml").exists() and "all saved" in bar.mark.value
+
+
+def test_a_bolt_in_bare_inches_is_answered_with_how_to_write_it(written):
+    with pytest.raises(InputError, match='if it is in inches, write "0.375 in" in quotation marks'):
+        jobs.load(written(("diameter_mm = 12 # M12", "diameter_mm = 0.375")))
