@@ -7,7 +7,7 @@ from lamcalc.errors import InputError
 from lamcalc.sentences import joined, told, told_problem
 from lamcalc.shop import job as jobs
 from lamcalc.shop.answer import comparison_page, comparison_rows, safe_csv
-from lamcalc.shop.engine_entry import asked_of_engines
+from lamcalc.shop.engine_entry import entry_doubts
 from lamcalc.shop.handover import handover_page
 from lamcalc.shop.job_transom import transom_comparison
 from lamcalc.shop.lists_csv import buying_rows, cutting_rows
@@ -95,7 +95,9 @@ class JobPages:
             unmet += f"; NOT CHECKED: {', '.join(work.unchecked)}" if work.unchecked else ""
             lines.append(f"{work.title}: {work.take_off.schedule}, {words.one(work.take_off.mass_kg, 'mass')}; "
                          f"{margin}{unmet}")
-        asked = (*asked_of_engines(self.whole.job), *(line for work in self.whole.parts for line in work.doubts))
+        told_of = {work.name for work in self.whole.parts}
+        asked = [line for work in self.whole.parts for line in work.doubts]
+        asked += [line for name in self.whole.job.parts if name not in told_of for line in entry_doubts(self.whole.job, name)]
         lines += [f"CHECK THE ENTRY: {told(line, self.system).rstrip('.')}." for line in dict.fromkeys(asked)]
         lines += [f"The comparison speaks AGAINST the build chosen for {work.title}: {_told(work.against, self.system)}."
                   for work in self.whole.parts if work.against]
@@ -111,7 +113,7 @@ class JobPages:
         if blind:
             lines.append(f"SETTLE FIRST, nobody knows whether it holds: {'; '.join(blind)}. No margin could be computed.")
         lines += [f"NOT COMPUTED for {work.title}: {told(line, self.system)}" for work in self.whole.parts for line in work.problems
-                  if not line.startswith(_TOLD_AS_PROBLEMS)]
+                  if not any(known.endswith(told(line, self.system).partition(": ")[2]) for known in self.problems)]
         lines += [f"CHECK THE ENTRY: {line}." for line in unknown_names(self.whole.job, found)]
         absent = _absent(self.whole.job, found)
         lines.append(f"Buying list{' WITHOUT ' + ', '.join(absent) if absent else ''}: {money(found.buying_cost, found.currency)}, prices of {found.price_date}"

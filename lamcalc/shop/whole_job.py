@@ -1,16 +1,17 @@
 """The whole chain of the shop floor for a part and for a job: from the job file to everything that the sheet prints."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from lamcalc.errors import InputError
 from lamcalc.parts.basis import RuleRequirement
 from lamcalc.parts.layer_strength import RuleCheck
+from lamcalc.parts.thrust import usual_thrust
 from lamcalc.parts.transom import assess
 from lamcalc.parts.transom_strength import NOT_ASSESSED
 from lamcalc.schedule import CoreLayer, Ply
-from lamcalc.sentences import Sentence, joined, problem_words
-from lamcalc.shop.engine_entry import entry_doubts
+from lamcalc.sentences import Figure, Sentence, joined, problem_words
+from lamcalc.shop.engine_entry import entry_doubts, thrust_caution
 from lamcalc.shop.field_words import field_figure, figure
 from lamcalc.shop.job_batches import job_batches
 from lamcalc.shop.job_joints import CLAMP_BOLTS, CLAMP_DIAMETER, CLAMP_TORQUE, job_joints
@@ -199,7 +200,7 @@ def part_work(job, name, option=None, *, comparison=None):
     against = _tried(lambda: _against(job, name, option, comparison), "No comparison with the other options", problems)
     return PartWork(name, part, part.title or name, schedule(job, option), taken, batches, review_part(job, name, option),
                     joints, margins, rule_checks, quality, survey, unverified_inputs(job, name, option), tuple(problems),
-                    against or (), unchecked, entry_doubts(job, name))
+                    against or (), unchecked, _doubts(job, name, option) if margins else entry_doubts(job, name))
 
 
 def whole_job(job):
@@ -254,6 +255,19 @@ def _strength(job, name, option):
                                 f"span/{result.load.deflection_over:g}", "user")
         checks = (*checks, RuleCheck(asked, result.deflection_mm, at_most=True))
     return result.margins, checks, result.unchecked
+
+
+def _doubts(job, name, option):
+    """Loads to be asked about; where the thrust may be too low, with the margin that the formula's greater end would leave."""
+    doubts = entry_doubts(job, name)
+    if job.parts[name].kind != "transom" or thrust_caution(job, name) is None:
+        return doubts
+    case, most = transom_case(job, name), usual_thrust(job.parts[name].engine.power_kw)[1]
+    harder = replace(case, engine=replace(case.engine, thrust=most))
+    least = min(assess(harder, option, schedule(job, option)).strength.margins, key=lambda margin: margin.reserve_factor)
+    told_too = Sentence("At {most} the smallest margin would be {factor}, {name}: {verdict}.", most=Figure(most, "force"),
+                        factor=f"{least.reserve_factor:.2f}", name=least.name, verdict=least.verdict)
+    return (*doubts[:-1], joined(" ", [doubts[-1], told_too]))
 
 
 def _against(job, name, option, comparison):

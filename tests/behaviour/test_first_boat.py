@@ -15,6 +15,7 @@ from lamcalc.shop.job_transom import transom_comparison
 from lamcalc.shop.lists_csv import buying_rows
 from lamcalc.shop.sequence import review_part
 from lamcalc.shop.takeoff import take_off
+from lamcalc.shop.whole_job import part_work
 from lamcalc.workbook import page_transom
 from lamcalc.workbook.job_bar import JobBar, JobState
 from lamcalc.workbook.page_panel import PanelPage
@@ -57,6 +58,15 @@ def test_a_thrust_below_the_formula_is_told_wherever_the_margin_is(written):
     assert words not in plain(pages.texts["sheet_sole.html"])
     enough = job_pages(jobs.load(written(("thrust_n = 2100", "thrust_n = 3600"))))
     assert asked(enough) == "" and "thrust taken" not in enough.texts["sheet_transom.html"] + enough.texts["handover.html"]
+
+
+def test_the_caution_says_what_the_formula_s_thrust_would_leave(written):
+    # the same boat with the greater thrust in its file has that margin
+    most = 62.72 * (30 / 0.745699872 * 330 / 304.8) ** 0.67 * 4.4482216
+    harder = part_work(jobs.load(written(("thrust_n = 2100", f"thrust_n = {most:.3f}"))), "transom").least
+    said = asked(job_pages(jobs.load(written())))
+    assert f"At {most:.0f} N the smallest margin would be {harder.reserve_factor:.2f}, {harder.name}: {harder.verdict}." in said
+    assert said.count("CHECK THE ENTRY") == 1
 
 
 @pytest.mark.parametrize(("old", "new", "words", "page"), [

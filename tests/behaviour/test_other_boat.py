@@ -114,6 +114,7 @@ def test_a_part_whose_margins_cannot_be_computed_never_passes_in_silence(written
 def test_a_reason_told_already_is_not_told_again(written):
     pages = job_pages(jobs.load(written(("diameter_mm = 12 ", "diameter_mm = 13 "))))
     assert sum("thread" in line for line in pages.problems) == 1
+    assert not any("thread" in line for line in pages.summary())
     assert any("nobody knows whether it holds: Transom" in line for line in pages.summary())
 
 
