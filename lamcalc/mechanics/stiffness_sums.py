@@ -152,25 +152,32 @@ def _flat(array, batch, tail):
 class _PaletteSums:
     """Sums over plies: first the weights of each palette entry, then one product with the palette.
 
-    Terms come out one row each, because products of long rows are faster.  Buffers are made once: fresh ones would be
-    page-faulted anew for every chunk.
+    The weights in B and D go into their places as real and imaginary part of one number: finding the place costs more
+    than adding.  Terms come out one row each, because products of long rows are faster.  Buffers are made once: fresh
+    ones would be page-faulted anew for every chunk.
     """
 
     def __init__(self, terms, size, plies):
+        entries = len(terms)
         # the factors that the weights lack go to the palette, which is small
-        self.palettes = [factor * terms.T for factor in _FACTORS]
-        self.levers = _SCALE * _levers(plies)
-        self.middle, self.key = np.empty((size, plies)), np.empty((size, plies), dtype=np.intp)
-        self.base = np.repeat(np.arange(size) * len(terms), plies).reshape(size, plies)
+        pairs = np.zeros((entries, 2, 2, 6))
+        pairs[:, 0, 0], pairs[:, 1, 1] = _FACTORS[1] * terms, _FACTORS[2] * terms
+        self.extension, self.rest = terms.T, pairs.reshape(2 * entries, 12).T
+        self.levers, self.middle = _SCALE * _levers(plies), np.empty((size, plies))
+        self.key, self.short = np.empty((size, plies), np.intp), np.empty((size, plies), np.min_scalar_type(size * entries))
+        self.base = np.repeat(np.arange(size) * entries, plies).reshape(size, plies).astype(self.short.dtype)
+        self.pair, self.share = np.empty((size, plies), complex), np.empty((size, entries), complex)
 
     def __call__(self, t, picked, out):
-        key, entries = self.key[:len(t)], self.palettes[0].shape[1]
-        np.copyto(key, picked, casting="unsafe")
-        np.add(key, self.base[:len(t)], out=key)
-        weights = _bare_weights(t, np.matmul(t, self.levers, out=self.middle[:len(t)]))
-        for palette, weight, sums in zip(self.palettes, weights, out):
-            share = np.bincount(key.reshape(-1), weight.reshape(-1), len(t) * entries)
-            np.matmul(palette, share.reshape(-1, entries).T, out=sums)
+        count, entries = len(t), self.extension.shape[1]
+        key, pair, share = self.key[:count], self.pair[:count], self.share[:count]
+        np.copyto(key, np.add(picked, self.base[:count], out=self.short[:count], casting="unsafe"))
+        weight, pair.real, pair.imag = _bare_weights(t, np.matmul(t, self.levers, out=self.middle[:count]))
+        share.fill(0)
+        np.add.at(share.reshape(-1), key.reshape(-1), pair.reshape(-1))
+        extension = np.bincount(key.reshape(-1), weight.reshape(-1), count * entries).reshape(-1, entries)
+        np.matmul(self.extension, extension.T, out=out[:6])
+        np.matmul(self.rest, share.view(float).T, out=out[6:])
 
 
 def _sum_by_ply(weights, terms, out):
@@ -290,7 +297,7 @@ def _compiled_sums(loop, q, t, index, executor):
 
 def _array_sums(q, t, index, executor):
     by_palette = index is not None and len(q) <= SMALL_PALETTE
-    out = np.moveaxis(np.empty((3, 6, len(t))), -1, 0) if by_palette else np.empty((len(t), 3, 6))
+    out = np.empty((18, len(t)) if by_palette else (len(t), 3, 6))
 
     def run(rows):
         size = max(1, min(2 * _CHUNK if by_palette else _CHUNK, rows.stop - rows.start))
@@ -298,7 +305,7 @@ def _array_sums(q, t, index, executor):
         for low in range(rows.start, rows.stop, size):
             part = slice(low, min(low + size, rows.stop))
             if by_palette:
-                sums(t[part], index[part], np.moveaxis(out[part], 0, -1))
+                sums(t[part], index[part], out[:, part])
             else:
                 terms = packed(q[part]) if index is None else q.take(index[part], axis=0)
                 _sum_by_ply((t[part], *section_weights(t[part])), terms, out[part])
@@ -307,4 +314,4 @@ def _array_sums(q, t, index, executor):
         run(slice(0, len(t)))
     else:
         list(executor.map(run, _shares(len(t))))
-    return out
+    return np.moveaxis(out.reshape(3, 6, -1), -1, 0) if by_palette else out
