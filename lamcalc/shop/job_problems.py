@@ -82,7 +82,7 @@ class Problem:
         return Sentence("{place}: {rule}; received {received}." + (" Next: {next_step}{stop}" if self.next_step else ""),
                         place=place or "the file", rule=rule_words(self.rule) if entered else str(self.rule),
                         received=self.received if entered else str(self.received),
-                        next_step=self.next_step, stop=stop)
+                        next_step=self.next_step if entered else str(self.next_step), stop=stop)
 
     def __str__(self):
         return str(self.words())
@@ -326,6 +326,6 @@ def problems(failure, data, text):
         written = _at(path, data)
         value = written if isinstance(written, str) else value  # "7 in", not the 177.8 that it was read as
         if isinstance(value, str) and _US_ENTRY.search(value):
-            rule = told(rule_words(rule), "us")  # in the units of what was entered
+            rule, next_step = told(rule_words(rule), "us"), told(next_step, "us")  # in the units of what was entered
         found.append(Problem(_dotted(path), rule, "nothing" if gone else _received(value, rule), next_step, where.line(path)))
     return sorted(found, key=lambda problem: problem.line or 0)

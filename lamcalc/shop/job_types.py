@@ -14,7 +14,8 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 from pydantic_core import PydanticCustomError
 
 from lamcalc import errors, units
-from lamcalc.sentences import rule_sentence
+from lamcalc.sentences import Sentence, rule_sentence
+from lamcalc.shop.field_words import figure
 
 STATUSES = ("measured", "data sheet", "source seen", "from memory", "common practice", "assumed")
 KIND_OF_UNIT = {
@@ -107,14 +108,15 @@ def _plain_number(value, unit):
 
 
 # what a plain number out of range most likely is, and how that is written
-_SLIPS = {("mm", "smallest"): ("inches", "in"), ("MPa", "smallest"): ("GPa", "GPa"), ("degC", "largest"): ("degrees Fahrenheit", "degF")}
+_SLIPS = {("mm", "least"): ("inches", "in"), ("MPa", "least"): ("GPa", "GPa"), ("degC", "most"): ("degrees Fahrenheit", "degF")}
 
 
-def _hint(which, written, unit):
+def _hint(which, end, written, unit):
     """Next step for a number beyond its range."""
-    hint = f"the {which} value that makes sense here; check the unit and the entry"
     slip = None if isinstance(written, str) else _SLIPS.get((unit, which))
-    return f'{hint}; if it is in {slip[0]}, write "{written:g} {slip[1]}" in quotation marks' if slip else hint
+    tail = '; if it is in {name}, write "{entry}" in quotation marks' if slip else ""
+    return Sentence("check the unit and the number; {end} is the " + which + " that is taken" + tail, end=figure(end, unit),
+                    **({"name": slip[0], "entry": f"{written:g} {slip[1]}"} if slip else {}))
 
 
 def _rule(words, end, unit):
@@ -130,9 +132,9 @@ def _quantity(value, *, unit, above, least, most):
     else:
         value = _house(errors.number, value, unit)
     if most is not None and value > most:
-        raise broken(_rule("must be at most {end}", most, unit), _hint("largest", written, unit))
+        raise broken(_rule("must be at most {end}", most, unit), _hint("most", most, written, unit))
     if least is not None and value < least:
-        raise broken(_rule("must be {end} or more", least, unit), _hint("smallest", written, unit))
+        raise broken(_rule("must be {end} or more", least, unit), _hint("least", least, written, unit))
     return value
 
 
