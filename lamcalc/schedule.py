@@ -141,6 +141,8 @@ class SolidLayer:
         Direction of axis 1 from x towards y [deg].
     strengths_mpa : tuple of float, optional
         Tension and compression along, tension and compression across, shear [MPa].
+    g_across, interlaminar_mpa : float, optional
+        Shear modulus across the thickness, as in the plane if not given, and shear strength there [MPa].
     status : str
         Where the values come from [-].
     existing : bool
@@ -158,6 +160,8 @@ class SolidLayer:
     strengths_mpa: tuple | None = None
     status: str = "assumed"
     existing: bool = True
+    g_across: float | None = None
+    interlaminar_mpa: float | None = None
     count: int = field(default=1, init=False)
 
     def __post_init__(self):
@@ -558,7 +562,8 @@ class Schedule:
 
     def _solid(self, row, layer):
         e1, e2, nu12, g12 = layer.constants
-        return _layer(row, "solid", layer.thickness_mm, layer.angle_deg, (e1, e2, nu12, g12), (g12, g12),
+        across = g12 if layer.g_across is None else layer.g_across
+        return _layer(row, "solid", layer.thickness_mm, layer.angle_deg, (e1, e2, nu12, g12), (across, across),
                       layer.density_kg_m3)
 
     def _core(self, row, layer):

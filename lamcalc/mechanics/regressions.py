@@ -13,6 +13,7 @@ import numpy as np
 from lamcalc.errors import InputError, fraction, positive
 
 LOWEST_WEIGHT_FRACTION, HIGHEST_WEIGHT_FRACTION = 0.10, 0.75
+LOWEST_FOR_MODULUS = 0.14  # of mat and weaves: the line falls to zero at 0.132
 _PRINTED, _MEMORY = "reproduces printed values", "from memory (unverified)"
 _TABLE_H1 = "ISO 12215-5:2008, Table H.1 (worked laminate)"
 _BOAT = "published 4.5 m motor-boat example to ISO 12215-5:2008 (2014), Table 3"

@@ -13,7 +13,9 @@ import numpy as np
 from lamcalc.errors import InputError
 from lamcalc.mechanics.lamina import strain_to_ply_axes
 from lamcalc.mechanics.regressions import SMALL_CRAFT
-from lamcalc.mechanics.strength import Margin, PlyStrengths, assess, design_factor, strength_ratio, strengths_small_craft
+from lamcalc.mechanics.strength import (
+    COMPRESSION_CAUTION, Margin, PlyStrengths, assess, design_factor, strength_ratio, strengths_small_craft,
+)
 from lamcalc.parts.basis import RuleRequirement
 from lamcalc.schedule import CoreLayer, Ply, layer_name
 from lamcalc.sentences import Sentence
@@ -155,7 +157,9 @@ def schedule_strengths(schedule, *, level="iso_level_c"):
                 cautions += [PLYWOOD_CAUTION, *([SHEETS_CAUTION] if sheets > 1 else [])]
             cautions += _across_caution(layer.core)
         else:
-            in_plane, across = list(layer.strengths_mpa or UNLIMITED), np.inf
+            in_plane = list(layer.strengths_mpa or UNLIMITED)
+            across = np.inf if layer.interlaminar_mpa is None else layer.interlaminar_mpa
+            cautions += [COMPRESSION_CAUTION] if layer.status == _REGRESSION else []
             missing = layer.strengths_mpa is None
         unchecked += [layer_name(layer)] if missing else []
         rows.append(in_plane)

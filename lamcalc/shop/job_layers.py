@@ -4,6 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from lamcalc.mechanics.regressions import HIGHEST_WEIGHT_FRACTION, LOWEST_FOR_MODULUS
 from lamcalc.shop.job_types import (
     Angle, Density, Film, Flag, Fraction, Modulus, Name, Note, Record, SkinModulus, Status, Text, Thickness, broken,
     many, quantity, whole,
@@ -131,16 +132,21 @@ class SolidEntry(Record):
         What it is [-].
     thickness_mm : float
         Measured thickness [mm].
-    e_mpa : float
-        Young's modulus along the layer's x [MPa].
+    e_mpa : float, optional
+        Young's modulus along the layer's x; needed unless the glass content is given [MPa].
     e2_mpa : float, optional
         Modulus across, if it differs [MPa].
     nu12 : float
         Poisson ratio [-].
     g12_mpa : float, optional
         Shear modulus; isotropic if not given [MPa].
-    density_kg_m3 : float
-        Density [kg/m3].
+    density_kg_m3 : float, optional
+        Density; with the glass content it may be left out and is computed from glass and polyester [kg/m3].
+    glass_fraction : float, optional
+        Mass of glass over mass of laminate from a burn-off, in place of `e_mpa`: stiffness and strength then come from
+        the small-craft regressions in glass content [-].
+    glass_kind : {"mat", "woven", "mixed"}, optional
+        What the glass that is left looks like: mat only, woven rovings, or both; needed with `glass_fraction` [-].
     status : str
         Where the values come from [-].
     existing : bool
@@ -151,18 +157,63 @@ class SolidEntry(Record):
     >>> SolidEntry(kind="solid", name="outer skin", thickness_mm=4.57, e_mpa=8500, density_kg_m3=1450,
     ...            status="measured").existing
     True
+    >>> SolidEntry(kind="solid", name="old skin", thickness_mm=5, glass_fraction=0.3, glass_kind="mat", status="measured").unused
+    ('nu12',)
     """
 
     kind: Literal["solid"]
     name: Text
     thickness_mm: Thickness
-    e_mpa: SkinModulus
+    e_mpa: SkinModulus | None = None
     e2_mpa: SkinModulus | None = None
     nu12: quantity("-", least=0, most=0.9) = 0.3
     g12_mpa: Modulus | None = None
-    density_kg_m3: Density
+    density_kg_m3: Density | None = None
+    glass_fraction: Fraction | None = None
+    glass_kind: Literal["mat", "woven", "mixed"] | None = None
     status: Status
     existing: Flag = True
+
+    @property
+    def unused(self):
+        """Fields that count for nothing because the glass content stands for them [-]."""
+        return () if self.glass_fraction is None else ("nu12",)
+
+    @model_validator(mode="after")
+    def _known_one_way(self):
+        if self.glass_fraction is None:
+            self._modulus_known()
+        else:
+            self._glass_known()
+        return self
+
+    def _modulus_known(self):
+        if self.glass_kind is not None:
+            raise broken("cannot stand without glass_fraction [-]", "enter the glass content that the burn-off gave, or take "
+                         "it out", field="glass_kind", value=self.glass_kind)
+        if self.e_mpa is None:
+            raise broken("is missing [MPa]", "add it, or for a laminate known by a burn-off glass_fraction and glass_kind",
+                         field="e_mpa")
+        if self.density_kg_m3 is None:
+            raise broken("is missing [kg/m3]", "add it: density_kg_m3 = a number in kg/m3, or a text with a unit of its own in "
+                         "quotation marks", field="density_kg_m3")
+
+    def _glass_known(self):
+        if self.e_mpa is not None:
+            raise broken("cannot stand beside e_mpa [-]", "keep the one that was measured", field="glass_fraction",
+                         value=self.glass_fraction)
+        if self.glass_kind is None:
+            raise broken("is missing although glass_fraction is given [-]",
+                         'say what the glass that is left looks like: glass_kind = "mat", "woven" or "mixed"', field="glass_kind")
+        if not LOWEST_FOR_MODULUS <= self.glass_fraction <= HIGHEST_WEIGHT_FRACTION:
+            raise broken(f"must lie between {LOWEST_FOR_MODULUS} and {HIGHEST_WEIGHT_FRACTION} for the regressions in glass "
+                         "content [-]",
+                         "check the burn-off: hand-laid mat has about 0.25 to 0.35, woven rovings 0.40 to 0.55; or enter e_mpa",
+                         field="glass_fraction", value=self.glass_fraction)
+        for name in ("e2_mpa", "g12_mpa", "nu12"):
+            if name in self.model_fields_set and getattr(self, name) is not None:
+                raise broken("cannot stand beside glass_fraction, which it follows from [-]", "take it out, or enter e_mpa "
+                             "instead of glass_fraction", field=name, value=getattr(self, name))
 
 
 class CoatEntry(Record):

@@ -16,7 +16,7 @@ from lamcalc.parts.transom import (
     bending_stiffness,
     with_across_as_along,
 )
-from lamcalc.schedule import Ply, Schedule
+from lamcalc.schedule import Coat, Ply, Schedule
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_panel import panel_part
 from lamcalc.shop.job_stringer import stringer_case
@@ -131,6 +131,8 @@ def panel_targets(job, name=None):
 def same_fabrics(job, name=None):
     """The fabrics of a panel's original laid again in the resin of `stock_plies`, without coats, with prices.
 
+    An original of which no fabric is known, an old laminate entered as solid layers, comes as it is, without prices.
+
     Parameters
     ----------
     job : Job
@@ -160,6 +162,8 @@ def same_fabrics(job, name=None):
         )
     old = jobs.schedule(job, part.original)
     plies = [replace(layer, resin=resin) for layer in old.layers if isinstance(layer, Ply)]
+    if not plies:
+        return old.with_layers([layer for layer in old.layers if not isinstance(layer, Coat)])
     return Schedule(tuple(plies), old.fibres, name=old.name, prices=jobs.prices(job))
 
 

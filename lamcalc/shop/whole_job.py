@@ -17,7 +17,7 @@ from lamcalc.shop.job_batches import job_batches
 from lamcalc.shop.job_joints import CLAMP_BOLTS, CLAMP_DIAMETER, CLAMP_TORQUE, job_joints
 from lamcalc.shop.job_panel import panel_result
 from lamcalc.shop.job_quality import job_quality
-from lamcalc.shop.job_schedule import catalogue, schedule
+from lamcalc.shop.job_schedule import catalogue, glass_words, schedule
 from lamcalc.shop.job_stringer import stringer_result
 from lamcalc.shop.job_survey import job_survey
 from lamcalc.shop.job_transom import transom_case, transom_comparison
@@ -309,6 +309,9 @@ def unverified_inputs(job, name, option=None):
     for entry in (option, getattr(part, "crown", None)):
         for k, layer in enumerate(job.layers(entry) if entry else ()):
             rows += _job_rows(layer, f"{entry}, layer {k + 1}")
+    # what stays and what came out: the margins or the ratios hang on them
+    for entry in dict.fromkeys((option, part.original, getattr(part, "plating", None))):
+        rows += _regression_rows(job, entry) if entry else ()
     plies = [layer for layer in stack.layers if isinstance(layer, Ply)]
     resins = dict.fromkeys(["gel_coat"] * any(item.kind == "coat" for item in job.layers(option)) + [ply.resin.id for ply in plies])
     for resin in resins:
@@ -325,7 +328,7 @@ def unverified_inputs(job, name, option=None):
 
 def _job_rows(record, what):
     """Rows of a record of the job file and of the records inside it, by their status fields."""
-    values = dict(record)
+    values = {field: value for field, value in record if field not in getattr(record, "unused", ())}
     for field, status in values.items():
         if field.endswith("status") and status in DOUBTFUL:
             stem = field.removesuffix("status").rstrip("_")
@@ -341,6 +344,14 @@ def _job_rows(record, what):
         for one in inner:
             if hasattr(type(one), "model_fields"):
                 yield from _job_rows(one, f"{what}, {field.replace('_', ' ')}")
+
+
+def _regression_rows(job, name):
+    """Old laminates known by their glass content: nobody measured the stiffness and strength that are computed with."""
+    for k, layer in enumerate(job.layers(name)):
+        if getattr(layer, "kind", "") == "solid" and layer.glass_fraction is not None:
+            yield Unverified(f"{name}, layer {k + 1}, {layer.name}", glass_words(layer), "from regression",
+                             "small-craft type, ISO 12215-5:2008, as new: wear and water are not in it")
 
 
 def _field(name, value):

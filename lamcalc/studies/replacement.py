@@ -5,49 +5,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from lamcalc.errors import InputError, positive
-from lamcalc.mechanics.micromechanics import ply_constants_small_craft
-from lamcalc.mechanics.strength import strengths_small_craft
 from lamcalc.parts.layer_strength import unlike_evidence
-from lamcalc.schedule import Coat, CoreLayer, Ply, SolidLayer
+from lamcalc.schedule import Coat, CoreLayer, Ply
 from lamcalc.studies.search import NO_RULES, search_sandwich, search_single_skin
 from lamcalc.studies.search_model import SearchResult, Targets, make_palette
 from lamcalc.studies.search_orders import evaluate
 
 _UNIT_MOMENTS = ((1.0, 0.0, 0.0), (-1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, -1.0, 0.0))
-
-
-def measured_layer(thickness_mm, weight_fraction, *, kind="csm", name="old laminate", density_kg_m3=1500.0):
-    """An old laminate from its measured thickness and burn-off, by the small-craft regressions.
-
-    Parameters
-    ----------
-    thickness_mm : float
-        Measured thickness [mm].
-    weight_fraction : float
-        Glass fraction by weight from the burn-off [-].
-    kind : str
-        "csm" or "woven": which line the laminate taken as one layer follows; mat is the cautious one in stiffness [-].
-    name : str
-        What it is [-].
-    density_kg_m3 : float
-        Density [kg/m3].
-
-    Returns
-    -------
-    SolidLayer
-        The old laminate, strengths of new material: wear and water are not in it [-].
-
-    Examples
-    --------
-    >>> measured_layer(6.0, 0.35).thickness_mm
-    6.0
-    """
-    ply = ply_constants_small_craft(kind, weight_fraction)
-    e1, e2, nu12, g12 = (float(getattr(ply, k)) for k in ("e1", "e2", "nu12", "g12"))
-    s = strengths_small_craft(kind, weight_fraction)
-    return SolidLayer(name, float(positive("old thickness", thickness_mm, "mm")), e1, e2, nu12, g12, density_kg_m3,
-                      strengths_mpa=tuple(float(getattr(s, k)) for k in ("xt", "xc", "yt", "yc", "s")),
-                      status="regression")
 
 
 @dataclass(frozen=True, eq=False)
@@ -123,6 +87,7 @@ def old_figures(old, *, level="iso_level_c"):
     Examples
     --------
     >>> from lamcalc.materials import catalogue
+    >>> from lamcalc.parts.old_laminate import measured_layer
     >>> from lamcalc.schedule import Schedule
     >>> stiffness, moments = old_figures(Schedule((measured_layer(6.0, 0.35),), catalogue.load().fibres))
     >>> round(stiffness[0] / stiffness[1], 3), len(moments)
@@ -144,7 +109,7 @@ def replace_like_with_like(old, palette, *, required=1.0, level=None, objective=
     Parameters
     ----------
     old : Schedule
-        What came out; a measured laminate is a Schedule of one `measured_layer` [-].
+        What came out; a measured laminate is a Schedule of one `old_laminate.measured_layer` [-].
     palette : Palette
         What is in stock, see `make_palette`; with cores in it a sandwich is sought [-].
     required : float

@@ -7,8 +7,10 @@ import numpy as np
 import traitlets
 
 from lamcalc import units
+from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
 from lamcalc.shop import sequence
+from lamcalc.shop.job_schedule import glass_words
 from lamcalc.shop.screen_words import LABELS, layer_numbers, title, told_on_screen
 from lamcalc.workbook import ahead, editor_drawing, editor_results, style
 from lamcalc.workbook.controls import keep_keys, next_choice
@@ -342,6 +344,8 @@ class ScheduleEditor:
         if entry.kind == "include":
             return f"To change these layers choose the schedule '{title(self.state.job, entry.schedule)}' above."
         if entry.kind == "solid":
+            if entry.glass_fraction is not None:
+                return f"{told(glass_words(entry), system, capital=True)}; the rest of it stands in the job file."
             return f"Stiffness along {units.show(entry.e_mpa, 'modulus', system)}; the rest of it stands in the job file."
         if getattr(entry, "putty_thickness_mm", 0):
             return f"Besides, {units.show(entry.putty_thickness_mm, 'thickness', system)} of putty; its figures stand in the job file."

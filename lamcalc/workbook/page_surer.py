@@ -32,6 +32,7 @@ from lamcalc.workbook.how_sure import SEED, bands_frame, inputs_frame
 from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.plots_surer import SurerPicture
 
+AS_FOUND = "as found, fabrics not known"
 CAUTIONS = (
     "Bands and chances say what the stated spreads lead to. Most spreads are assumed or remembered, not measured in "
     "your shop: your own weighed panels and caliper readings are worth more.",
@@ -94,6 +95,8 @@ class SurerPage:
     def _finds(self):
         """Original fabrics, lightest and cheapest laminate of the panel, by words."""
         found = {"fabrics as moulded": same_fabrics(self.job, self.name)}
+        if not found["fabrics as moulded"].glass_kg_m2:  # entered as solid layers: no fabrics to price
+            found = {AS_FOUND: found["fabrics as moulded"]}
         for words, objective in (("lightest", "mass"), ("cheapest", "cost")):
             result = panel_search(self.job, self.name, objective)
             if result.best:
@@ -108,11 +111,13 @@ class SurerPage:
         title, finds = self.job.parts[self.name].title or self.name, self._finds
         if "lightest" not in finds:
             return f"{title}: nothing from this stock bends no more and carries no less within 3 to 7 layers."
-        old, light, cheap = (finds[key] for key in ("fabrics as moulded", "lightest", "cheapest"))
+        old, light, cheap = next(iter(finds.values())), finds["lightest"], finds["cheapest"]
+        in_money = ("the cheapest from it cannot be compared, for nobody knows the fabrics of the original" if AS_FOUND in finds
+                    else f"{_less(cheap.cost_per_m2, old.cost_per_m2)} in material the cheapest")
         return (
             f"{title}: {self._show(light.areal_mass_kg_m2, 'areal_mass')} instead of "
             f"{self._show(old.areal_mass_kg_m2, 'areal_mass')} is the lightest from this stock that bends no more "
-            f"and carries no less, and {_less(cheap.cost_per_m2, old.cost_per_m2)} in material the cheapest."
+            f"and carries no less, and {in_money}."
         )
 
     def _stringer_words(self):
@@ -161,7 +166,7 @@ class SurerPage:
             },
         )
         frame.insert(
-            3, f"material [{self.job.prices.currency}/{unit}]", [f"{s.cost_per_m2 * per:.2f}" for _, s in finds]
+            3, f"material [{self.job.prices.currency}/{unit}]", ["-" if words == AS_FOUND else f"{s.cost_per_m2 * per:.2f}" for words, s in finds]
         )
         frame["stiffness over original [-]"] = [
             f"{min(d[0] / wanted.stiffness_x, d[1] / wanted.stiffness_y):.2f}" for d in stiff

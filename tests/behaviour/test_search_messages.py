@@ -8,8 +8,9 @@ from lamcalc.errors import InputError
 from lamcalc.materials import catalogue
 from lamcalc.parts.panel import Panel, PanelLoad
 from lamcalc.parts.stringer import Former, Stringer, StringerLoad
+from lamcalc.parts.old_laminate import measured_layer
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
-from lamcalc.studies.replacement import measured_layer, replace_like_with_like
+from lamcalc.studies.replacement import replace_like_with_like
 from lamcalc.studies.search import panel_targets, search_caps, search_sandwich, search_single_skin
 from lamcalc.studies.search_model import Targets, make_palette
 

@@ -10,6 +10,7 @@ from lamcalc.materials import catalogue
 from lamcalc.mechanics.plates import PlateSolution
 from lamcalc.parts.layer_strength import schedule_strengths
 from lamcalc.parts.loads import BoltPattern, OutboardEngine
+from lamcalc.parts.old_laminate import measured_layer
 from lamcalc.parts.panel import Panel, PanelLoad, assess_panel
 from lamcalc.parts.panel_repair import compare_repair
 from lamcalc.parts.stringer import Former, Stringer, StringerLoad, assess_stringer
@@ -27,7 +28,7 @@ from lamcalc.shop.quality_checks import check_hardness
 from lamcalc.shop.scarf import scarf_plan
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.whole_job import unverified_inputs
-from lamcalc.studies.replacement import measured_layer, replace_like_with_like
+from lamcalc.studies.replacement import replace_like_with_like
 from lamcalc.studies.search_model import make_palette
 from lamcalc.studies.uncertain_panel import PanelModel
 from lamcalc.studies.uncertain_parts import StringerModel
