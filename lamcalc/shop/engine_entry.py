@@ -6,6 +6,7 @@ from lamcalc.parts.thrust import usual_thrust
 from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.job_transom import transom_part
+from lamcalc.shop.pressure_entry import pressure_doubts
 
 LIGHT = 0.7  # of the table's running mass; the lightest engines of a power band stay above
 WEAK = 0.5  # of the formula with the smallest usual propeller: no unit slip stays above
@@ -72,6 +73,7 @@ def entry_doubts(job, name):
     Notes
     -----
     A patch load below 500 N is less than one person (own choice): pounds-force entered as newtons are found.
+    For pressures see `pressure_entry`.
 
     Examples
     --------
@@ -83,7 +85,7 @@ def entry_doubts(job, name):
     if part.kind == "transom":
         caution = thrust_caution(job, name)  # last: it says what to do
         return (*_engine(job, part.engine), *(() if caution is None else (caution,)))
-    return tuple(_patch(getattr(part, "patch_load", None)))
+    return (*_patch(getattr(part, "patch_load", None)), *pressure_doubts(job, name))
 
 
 def asked_of_engines(job):

@@ -15,6 +15,7 @@ from lamcalc.parts.rules import moment_factor, panel_moment, panel_shear
 from lamcalc.schedule import CoreLayer, Schedule, SolidLayer
 from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
+from lamcalc.shop.engine_entry import entry_doubts
 from lamcalc.shop.job_panel import (
     panel_case,
     panel_close_out,
@@ -211,7 +212,10 @@ class PanelPage:
                 " Two ways of the same rule "
                 "disagree here: the layers are checked against tensile strength, the thickness formula against bending "
                 "strength, which comes out higher. Where the layers say no, ask a licensed designer before you rely on the "
-                "formula." if split else ""))
+                "formula." if split else ""), self._asked(self.bottom))
+
+    def _asked(self, name):
+        return [told(line, self.system) for line in entry_doubts(self.job, name)]
 
     def _by_thickness(self, result):
         found = _thickness_checks(result)
@@ -302,7 +306,7 @@ class PanelPage:
             said.append(f"{self._title(key)}: {self._show(found.deflection_mm, 'thickness')}{allowed} under "
                         f"{self._load_words(found.load)}, {margin}, {self._show(area * s.areal_mass_kg_m2, 'mass')}, "
                         f"material {area * s.cost_per_m2:.0f} {self.job.prices.currency}{tables.without(s.unpriced)}. {verdict(found, self.system)}")
-        return tables.show_sentence(" ".join(said))
+        return tables.show_sentence(" ".join(said), self._asked(self.sole))
 
     @_needs("sole", NO_SOLE)
     def sole_table(self):

@@ -8,6 +8,8 @@ from lamcalc import units
 from lamcalc.mechanics.beam_cases import standard_beam
 from lamcalc.mechanics.stiffeners import attached_width
 from lamcalc.parts.rules import requirement
+from lamcalc.sentences import told
+from lamcalc.shop.engine_entry import entry_doubts
 from lamcalc.shop.job_stringer import (
     SHAPE_ONLY,
     former_choices,
@@ -66,7 +68,9 @@ class StringerPage:
 
     def answer(self):
         """The answer in a sentence, as HTML [-]."""
-        return tables.show_sentence(f"As drawn: {words(self.result, self.system)} {self._remedy()}")
+        name = self.name or next(key for key, part in self.job.parts.items() if part.kind == "stringer")
+        return tables.show_sentence(f"As drawn: {words(self.result, self.system)} {self._remedy()}",
+                                    [told(line, self.system) for line in entry_doubts(self.job, name)])
 
     def _remedy(self):
         best = self._sizing.with_targets(heights=(self.part.height_mm,)).best

@@ -254,13 +254,15 @@ def show_table(data, digits=3):
     return HTML(style.table_html(data, digits))
 
 
-def show_sentence(text):
+def show_sentence(text, asked=()):
     """A sentence that carries the answer, for a notebook.
 
     Parameters
     ----------
     text : str
         Plain text [-].
+    asked : sequence of str
+        What is to be asked about the entries, one paragraph each below it [-].
 
     Returns
     -------
@@ -274,7 +276,8 @@ def show_sentence(text):
     """
     from IPython.display import HTML
 
-    return HTML(f'<p style="font-size:16px;line-height:1.45">{html.escape(text)}</p>')
+    lines = (html.escape(text), *(f"<b>Check the entry:</b> {html.escape(line.rstrip('.'))}." for line in asked))
+    return HTML("".join(f'<p style="font-size:16px;line-height:1.45">{line}</p>' for line in lines))
 
 
 def show_list(lines):

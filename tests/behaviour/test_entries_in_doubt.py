@@ -1,10 +1,18 @@
 """Entries that can be computed with but hardly meant: they are asked about, and what is refused says plainly what is taken."""
 
+import re
+
 import pytest
 
+from lamcalc.parts import loads
 from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
+from lamcalc.shop.engine_entry import entry_doubts
+from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_text import read
+from lamcalc.shop.pressure_entry import lowest_pressure_kpa
+from lamcalc.workbook.page_panel import PanelPage
+from lamcalc.workbook.page_stringer import StringerPage
 
 
 def changed(*changes):
@@ -17,8 +25,8 @@ def changed(*changes):
 
 
 @pytest.mark.parametrize(("old", "new", "next_step"), [
-    ("span_mm = 900", "span_mm = 0.9", "Next: check the unit and the number; 1 mm is the least that is taken; if it is in inches, "
-                                       'write "0.9 in" in quotation marks.'),
+    ("span_mm = 900", "span_mm = 0.9", "Next: check the unit and the number; 1 mm is the least that is taken; "
+                                       'if it is in inches, write "0.9 in" in quotation marks.'),
     ("span_mm = 900", 'span_mm = "2000 ft"', "Next: check the unit and the number; 1181 in is the most that is taken."),
     ("humidity_percent = 63", "humidity_percent = 163", "Next: check the unit and the number; 100 % is the most that is taken."),
 ])
@@ -33,3 +41,79 @@ def test_a_number_refused_on_a_page_is_told_in_the_units_of_the_page():
         jobs.update(jobs.load_demo(), {"parts.stringers.span_mm": 60_000.0})
     assert "1181 in is the most that is taken" in told(caught.value.words(), "us")
     assert "30000 mm is the most that is taken" in str(caught.value)
+
+
+# --- pressures ----------------------------------------------------------------------------------------------------------
+
+STRINGERS = ("pressure_kpa = 18\npressure_status", "pressure_kpa = {}\npressure_status")
+BOTTOM = ("pressure_kpa = 18\nload_status", "pressure_kpa = {}\nload_status")
+
+
+def words(pages, name):
+    """The text of a page without its marks."""
+    return " ".join(re.sub(r"<[^>]+>", "", pages.texts[name]).split())
+
+
+def with_pressure(place, entry):
+    return changed((place[0], place[1].format(entry)))
+
+
+@pytest.mark.parametrize(("place", "name"), [(STRINGERS, "stringers"), (BOTTOM, "bottom")])
+def test_kpa_entered_for_psi_is_asked_about(place, name):
+    (doubt,) = entry_doubts(with_pressure(place, 2.2), name)
+    assert "2.2 kPa" in doubt and "bottom of any boat of 5.4 m" in doubt and "own choice" in doubt and '"2.2 psi"' in doubt
+    assert "kPa" not in told(doubt, "us") and "17.7 ft" in told(doubt, "us")
+    assert entry_doubts(with_pressure(place, '"2.2 psi"'), name) == ()
+
+
+def test_the_least_pressure_is_never_above_what_the_package_computes_for_a_boat_of_that_length():
+    demo = jobs.load_demo()
+    boats = ((250, 4.0, 0.9, 0, 4), (250, 5.0, 1.8, 25, 30), (900, 4.9, 1.5, 14, 24), (2500, 5.2, 2.0, 20, 8))
+    areas = [loads.LoadedArea(*one) for one in (("panel", 460, 900), ("stiffener", 460, 900), ("panel", 1200, 2400))]
+    for mass, waterline, beam, deadrise, speed in boats:
+        craft = loads.MotorCraft(mass, waterline, beam, deadrise, speed, "D")
+        for area in areas:
+            for x in (0.0, 0.4, 1.0):
+                side = loads.side_pressure(craft, area, x_over_lwl=x, height_m=0.5, topside_height_m=0.5)
+                assert loads.bottom_pressure(craft, area, x_over_lwl=x).value_kn_m2 >= lowest_pressure_kpa(demo, "bottom")
+                assert side.value_kn_m2 >= lowest_pressure_kpa(demo, "side")
+                assert loads.deck_pressure(craft, area, x_over_lwl=x).value_kn_m2 >= lowest_pressure_kpa(demo, "deck")
+
+
+def test_the_least_pressure_by_hand():
+    # 0.45 m^0.333 + 0.9 LWL kDC, kDC = 0.4 (Chirica and Lupascu 2014, Table 2), with 104 + 75 kg and 0.7 x 5.4 m
+    demo = jobs.load_demo()
+    assert lowest_pressure_kpa(demo, "bottom") == pytest.approx(0.45 * 179 ** 0.333 + 0.9 * 3.78 * 0.4)
+    assert lowest_pressure_kpa(demo, "side") == pytest.approx(0.9 * 3.78 * 0.4)
+
+
+def test_nothing_is_asked_where_no_rule_applies():
+    for title, asked in (("Bulkhead", 0), ("Locker lid", 0), ("Hull bottom", 1), ("Cockpit floor", 1), ("Patch from outside", 0)):
+        renamed = [(f"[{table}]", f"[{table.replace('bottom', 'one')}]") for table in
+                   ("parts.bottom", "parts.bottom.edges", "parts.bottom.repair", "survey.bottom")]
+        job = changed((BOTTOM[0], BOTTOM[1].format(1.0)), *renamed,
+                      ('title = "Hull bottom panel, patch from outside"', f'title = "{title}"'))
+        assert len(entry_doubts(job, "one")) == asked, title
+
+
+def test_the_demo_is_silent_but_for_the_thrust():
+    demo = jobs.load_demo()
+    assert [len(entry_doubts(demo, name)) for name in demo.parts] == [1, 0, 0, 0]
+
+
+def test_screen_sheet_and_handover_ask_about_the_pressure():
+    pages = job_pages(with_pressure(BOTTOM, 2.2))
+    asked = "a design pressure of 2.2 kPa is less than the small-craft rule gives"
+    assert any(line.startswith("CHECK THE ENTRY: ") and asked in line for line in pages.summary())
+    for name in ("sheet_bottom.html", "handover.html"):
+        assert asked[2:] in words(pages, name), name
+    assert asked[2:] not in words(pages, "sheet_stringers.html")
+
+
+def test_the_notebooks_ask_about_the_pressure_beside_the_answer():
+    bottom, stringers = with_pressure(BOTTOM, 2.2), with_pressure(STRINGERS, 2.2)
+    shown = PanelPage(bottom).answer_load().data
+    assert "Check the entry:" in shown and "2.2 kPa is less" in shown
+    assert "Check the entry:" in StringerPage(stringers).answer().data
+    demo = jobs.load_demo()
+    assert "Check the entry" not in PanelPage(demo).answer_load().data + StringerPage(demo).answer().data

@@ -1,0 +1,117 @@
+"""Design pressures below anything that the package's own rules give for the place: kPa entered for psi."""
+
+import re
+
+from lamcalc.parts.pressure_bases import DECK_MINIMUM_KN_M2, bottom_minimum, side_minimum
+from lamcalc.parts.pressure_factors import design_category_factor
+from lamcalc.sentences import Figure, Sentence
+
+# the lightest craft that there can be: own choice, so that no boat is asked without reason
+LEAST_WATERLINE = 0.7  # of the length over all
+PERSON_KG = 75.0
+# the first that its name or title has; the rules know no other place without more figures
+_PLACES = (("bottom", r"\bbottom|\bkeel"), ("deck", r"\bdeck|\bsole\b|\bfloor|\bcockpit"),
+           ("side", r"\bside|\btopside|\btransom|\bhull|\bshell"))
+
+
+def place_of(name, part):
+    """Where on the craft a part lies, as far as the rules for pressure know the place.
+
+    Parameters
+    ----------
+    name : str
+        Name of the part in the job file [-].
+    part : StringerPart or PanelPart
+        The part [-].
+
+    Returns
+    -------
+    str
+        'bottom', 'side' or 'deck' by the words of its name and title, a stringer always 'bottom'; empty if unknown [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> parts = load_demo().parts
+    >>> [place_of(name, parts[name]) for name in ("stringers", "bottom", "sole")]
+    ['bottom', 'bottom', 'deck']
+    """
+    if part.kind == "stringer":
+        return "bottom"
+    words = f"{name} {part.title}".replace("_", " ").lower()
+    return next((place for place, pattern in _PLACES if re.search(pattern, words)), "")
+
+
+def lowest_pressure_kpa(job, place):
+    """Lowest design pressure that the small-craft rule can give on a place of a job's craft.
+
+    Parameters
+    ----------
+    job : Job
+        The job; its craft's length and its engines count [-].
+    place : {"bottom", "side", "deck"}
+        Where the pressure acts [-].
+
+    Returns
+    -------
+    float
+        The rule's minimum for the lightest craft of that length [kPa].
+
+    Notes
+    -----
+    Own choice: design category D, waterline 0.7 of the length over all, nothing aboard but the engines and one person
+    of 75 kg, the hull weightless.  The rule's pressures grow with each of them.
+
+    References
+    ----------
+    ISO 12215-5:2008, as in `pressure_bases`.
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> [round(lowest_pressure_kpa(load_demo(), place), 1) for place in ("bottom", "side", "deck")]
+    [3.9, 1.4, 5.0]
+    """
+    if place == "deck":
+        return DECK_MINIMUM_KN_M2
+    water = {"waterline_length_m": LEAST_WATERLINE * job.craft.length_m, "category_factor": design_category_factor("D").value}
+    if place == "side":
+        return float(side_minimum(**water))
+    engines = sum(part.engine.mass_kg for part in job.parts.values() if part.kind == "transom")
+    return float(bottom_minimum(loaded_mass_kg=PERSON_KG + engines, **water))
+
+
+def pressure_doubts(job, name):
+    """Whether a design pressure is less than the rules give anywhere on that place.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    name : str
+        Name of a stringer or panel [-].
+
+    Returns
+    -------
+    list of Sentence
+        One sentence for `told`; empty where nothing looks wrong or no rule applies [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> pressure_doubts(load_demo(), "bottom")
+    []
+    """
+    part = job.parts[name]
+    place, pressure = place_of(name, part), getattr(part, "pressure_kpa", None)
+    if not place or pressure is None:
+        return []
+    least = lowest_pressure_kpa(job, place)
+    if pressure >= least:
+        return []
+    whose = "the rule's own minimum" if place == "deck" else "for the lightest boat of that length, own choice"
+    return [Sentence("a design pressure of {pressure} is less than the small-craft rule gives on the {place} of any boat of "
+                     "{length}, at least {least} ({whose}): check the unit; a value in psi is written like {psi}", place=place,
+                     pressure=Figure(pressure, "pressure", "kPa", digits=3), whose=whose,
+                     least=Figure(least, "pressure", "kPa", digits=2),
+                     length=Figure(job.craft.length_m, "length", "m", digits=3), psi=f'"{pressure:.3g} psi"')]
