@@ -6,6 +6,7 @@ import numpy as np
 
 from lamcalc.schedule import Ply, layer_name
 from lamcalc.sentences import joined, told
+from lamcalc.shop.floor_entry import floor_doubts
 from lamcalc.shop.handover_front import front_table, open_points, unverified_table
 from lamcalc.shop.sheet import environment, foot
 from lamcalc.shop.sheet_checks import in_words, measured_table, reserve_words, verdict_words
@@ -28,7 +29,7 @@ NEXT_LOOKS = ("engine bolts tightened again after the first days, to the engine 
               "this page kept with the craft: the next repairer needs the schedule")
 
 
-def handover_page(whole, *, system=None, paper=None, problems=()):
+def handover_page(whole, *, system=None, paper=None, problems=(), today=None):
     """Handover page of a job as self-contained HTML: one page in front, the details behind it.
 
     Parameters
@@ -41,6 +42,8 @@ def handover_page(whole, *, system=None, paper=None, problems=()):
         Paper of the PDF; the printer's if not given [-].
     problems : sequence of str
         What could not be computed, in sentences [-].
+    today : date, optional
+        Today's date, for the date of the prices; that of the computer if not given [-].
 
     Returns
     -------
@@ -61,13 +64,18 @@ def handover_page(whole, *, system=None, paper=None, problems=()):
                  "stiffness": stiffness_tables(w.quality, words)} for w in works if w.quality is not None]
     return environment().get_template("handover.html.j2").render(
         title=f"Handover, {job.name}", job=job.name, craft=job.craft.description, about=_about(job, words), paper=paper,
-        problems=tuple(problems), front=front_table(job, works, words), open_points=open_points(works, words.system),
+        problems=tuple(problems), front=front_table(job, works, words), 
+        open_points=[*open_points(works, words.system), *_asked(job, words.system, today)],
         doubts=unverified_table(works), closed=[f"Not opened, {w.title}: {'; '.join(not_opened(job, w))}." for w in works if not_opened(job, w)], parts=[_part(job, work, words) for work in works],
         least=least_margins(works, words), margin_lines=_margin_lines(works, words.system), measured=measured,
         unmeasured=", ".join(w.title for w in works if w.quality is None and w.name not in job.as_built),
         unread=", ".join(w.title for w in works if w.quality is None and w.name in job.as_built), not_promised=NOT_PROMISED,
         cost=_cost(whole, words), cost_lines=_cost_lines(whole, words), cautions=CAUTIONS, next_looks=NEXT_LOOKS,
         foot=foot(job, words))
+
+
+def _asked(job, system, today):
+    return [f"Shop and prices: check the entry: {told(line, system, capital=True).rstrip('.')}." for line in floor_doubts(job, today)]
 
 
 def _about(job, words):

@@ -8,6 +8,7 @@ from lamcalc.sentences import joined, told, told_problem
 from lamcalc.shop import job as jobs
 from lamcalc.shop.answer import comparison_page, comparison_rows, safe_csv
 from lamcalc.shop.engine_entry import entry_doubts
+from lamcalc.shop.floor_entry import floor_doubts
 from lamcalc.shop.handover import handover_page
 from lamcalc.shop.job_transom import transom_comparison
 from lamcalc.shop.lists_csv import buying_rows, cutting_rows
@@ -41,6 +42,8 @@ class JobPages:
         Units of the pages [-].
     property_model : str
         Where ply stiffness of the comparison comes from [-].
+    today : date, optional
+        Today's date, for the date of the prices; that of the computer if not given [-].
 
     Examples
     --------
@@ -54,6 +57,7 @@ class JobPages:
     whole: object
     system: str
     property_model: str = "micromechanics"
+    today: object = None
 
     def pdfs(self):
         """The pages as PDF where WeasyPrint is installed.
@@ -98,6 +102,7 @@ class JobPages:
         told_of = {work.name for work in self.whole.parts}
         asked = [line for work in self.whole.parts for line in work.doubts]
         asked += [line for name in self.whole.job.parts if name not in told_of for line in entry_doubts(self.whole.job, name)]
+        asked += floor_doubts(self.whole.job, self.today)
         lines += [f"CHECK THE ENTRY: {told(line, self.system).rstrip('.')}." for line in dict.fromkeys(asked)]
         lines += [f"The comparison speaks AGAINST the build chosen for {work.title}: {_told(work.against, self.system)}."
                   for work in self.whole.parts if work.against]
@@ -121,7 +126,7 @@ class JobPages:
         return lines
 
 
-def job_pages(job, *, system=None, property_model="micromechanics"):
+def job_pages(job, *, system=None, property_model="micromechanics", today=None):
     """Comparison, a sheet a part, the handover page, buying and cutting lists.
 
     Parameters
@@ -132,6 +137,8 @@ def job_pages(job, *, system=None, property_model="micromechanics"):
         Units of the pages; the job's if not given [-].
     property_model : str
         Where ply stiffness of the comparison comes from [-].
+    today : date, optional
+        Today's date, for the date of the prices; that of the computer if not given [-].
 
     Returns
     -------
@@ -162,8 +169,8 @@ def job_pages(job, *, system=None, property_model="micromechanics"):
         else:
             works.append(work)
             problems += _left_out(work, problems, system)
-    whole = _lists(job, works, system, texts, problems)
-    return JobPages(texts, tuple(problems), comparison, whole, system, property_model)
+    whole = _lists(job, works, system, texts, problems, today)
+    return JobPages(texts, tuple(problems), comparison, whole, system, property_model, today)
 
 
 def _absent(job, found):
@@ -201,7 +208,7 @@ def _comparison(job, system, property_model, texts, problems):
     return comparison
 
 
-def _lists(job, works, system, texts, problems):
+def _lists(job, works, system, texts, problems, today):
     if not works:
         return None
     try:
@@ -211,5 +218,5 @@ def _lists(job, works, system, texts, problems):
         return None
     whole = WholeJob(job, tuple(works), found)
     texts["buying.csv"], texts["cutting.csv"] = safe_csv(buying_rows(found, _absent(job, found))), safe_csv(cutting_rows(found))
-    texts["handover.html"] = handover_page(whole, system=system, problems=tuple(problems))
+    texts["handover.html"] = handover_page(whole, system=system, problems=tuple(problems), today=today)
     return whole

@@ -7,7 +7,8 @@ from IPython.display import HTML
 
 from lamcalc import units
 from lamcalc.errors import InputError
-from lamcalc.sentences import told
+from lamcalc.sentences import joined, told
+from lamcalc.shop.floor_entry import temperature_doubts
 from lamcalc.shop.batch_plan import clock
 from lamcalc.shop.batching import Climate
 from lamcalc.shop.job_batches import job_climate, plan_needs, resin_needs
@@ -79,7 +80,15 @@ class BatchesPage:
 
     def answer(self):
         """The answer in a sentence, as HTML [-]."""
-        return tables.show_sentence(_words(self.plan, self.system, self.job.parts[self.name].title))
+        asked = temperature_doubts(self.job)
+        try:
+            words = _words(self.plan, self.system, self.job.parts[self.name].title)
+        except InputError as problem:  # in such heat hardly a batch can be planned: the refusal asks, too
+            if not asked:
+                raise
+            raise InputError(problem.name, problem.rule, problem.value,
+                             joined("; ", filter(None, (problem.next_step, *asked)))) from None
+        return tables.show_sentence(words, [told(line, self.system) for line in asked])
 
     def table(self):
         """Pots of the first day, as HTML [-]."""

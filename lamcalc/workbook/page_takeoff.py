@@ -6,6 +6,7 @@ import pandas as pd
 
 from lamcalc import units
 from lamcalc.sentences import joined, told
+from lamcalc.shop.floor_entry import price_doubts
 from lamcalc.shop.job_schedule import catalogue, first_part
 from lamcalc.shop.practice_claims import claims_table
 from lamcalc.shop.tabbing import strips_for_width
@@ -51,7 +52,8 @@ class TakeOffPage:
         return tables.show_sentence(
             f"The buying list comes to {found.buying_cost:.2f} {found.currency} at prices of {found.price_date}, whole cans and "
             f"sheets{missing}: {self._mass(sum(p.glass_kg() for p in parts))} of glass goes in, {self._mass(stays)} of resin stays in "
-            f"the laminate, {self._mass(buys)} of laminating resin is mixed for it. {labour_words(self.job, found.parts)}")
+            f"the laminate, {self._mass(buys)} of laminating resin is mixed for it. {labour_words(self.job, found.parts)}",
+            [told(line, self.system) for line in price_doubts(self.job)])
 
     def _mass(self, kg):
         return units.show(float(kg), "mass", self.system)

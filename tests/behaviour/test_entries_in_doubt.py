@@ -1,18 +1,23 @@
 """Entries that can be computed with but hardly meant: they are asked about, and what is refused says plainly what is taken."""
 
 import re
+from datetime import date, timedelta
 
 import pytest
 
+from lamcalc.errors import InputError
 from lamcalc.parts import loads
 from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
 from lamcalc.shop.engine_entry import entry_doubts
+from lamcalc.shop.floor_entry import floor_doubts
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_text import read
 from lamcalc.shop.pressure_entry import lowest_pressure_kpa
+from lamcalc.workbook.page_batches import BatchesPage
 from lamcalc.workbook.page_panel import PanelPage
 from lamcalc.workbook.page_stringer import StringerPage
+from lamcalc.workbook.page_takeoff import TakeOffPage
 
 
 def changed(*changes):
@@ -117,3 +122,56 @@ def test_the_notebooks_ask_about_the_pressure_beside_the_answer():
     assert "Check the entry:" in StringerPage(stringers).answer().data
     demo = jobs.load_demo()
     assert "Check the entry" not in PanelPage(demo).answer_load().data + StringerPage(demo).answer().data
+
+
+# --- shop and prices ----------------------------------------------------------------------------------------------------
+
+HOT = ("air_temperature_c = 18.5", "air_temperature_c = 50")
+
+
+def test_fahrenheit_entered_as_celsius_is_asked_about():
+    (doubt,) = floor_doubts(changed(HOT), date(2026, 11, 26))
+    assert "50 degC for the air in the shop" in doubt and '"50 degF"' in doubt and "own choice" in doubt
+    assert "122 degF" in told(doubt, "us") and "degC" not in told(doubt, "us")
+    both = changed(HOT, ("hull_temperature_c = 17.0", "hull_temperature_c = 40.5"))
+    assert len(floor_doubts(both, date(2026, 11, 26))) == 2
+    for entry in ('"50 degF"', "40", "-5"):
+        assert floor_doubts(changed((HOT[0], f"air_temperature_c = {entry}")), date(2026, 11, 26)) == ()
+
+
+def test_prices_of_a_day_to_come_are_asked_about():
+    demo = jobs.load_demo()
+    assert [len(floor_doubts(demo, day)) for day in (date(2026, 3, 1), date(2026, 3, 2), date(2026, 3, 3))] == [1, 0, 0]
+    assert floor_doubts(changed(("date = 2026-03-02", f"date = {date.today() + timedelta(days=2)}")))
+    assert floor_doubts(jobs.new("skiff")) == ()
+
+
+def test_screen_sheet_and_handover_ask_about_shop_and_prices():
+    pages = job_pages(changed(HOT), today=date(2026, 2, 1))
+    asked = [line for line in pages.summary() if line.startswith("CHECK THE ENTRY: ")]
+    assert sum("50 degC for the air in the shop is hotter" in line for line in asked) == 1
+    assert sum("the prices are dated 2026-03-02" in line and "2026-02-01" in line for line in asked) == 1
+    handover = words(pages, "handover.html")
+    assert "Shop and prices: check the entry: 50 °C for the air" in handover
+    assert "Shop and prices: check the entry: The prices are dated 2026-03-02" in handover
+    assert "hotter than anyone lays up in" in words(pages, "sheet_sole.html")
+    quiet = job_pages(jobs.load_demo(), today=date(2026, 3, 2))
+    assert sum(line.startswith("CHECK THE ENTRY: ") for line in quiet.summary()) == 1  # the thrust
+    assert "Shop and prices" not in words(quiet, "handover.html")
+
+
+def test_what_print_tells_to_write_is_taken():
+    assert changed((HOT[0], 'air_temperature_c = "50 °F"')).shop.air_temperature_c == pytest.approx(10)
+
+
+def test_the_notebooks_ask_about_shop_and_prices_beside_the_answer():
+    slow = ("gel_minutes = 28", "gel_minutes = 120")
+    for air, hull in ((42, 17), (42, 41)):  # the hull sweats, or the resin gels in the pot: no batch can be planned
+        hot = changed((HOT[0], f"air_temperature_c = {air}"), ("hull_temperature_c = 17.0", f"hull_temperature_c = {hull}"))
+        with pytest.raises(InputError, match='"42 degF"'):
+            BatchesPage(hot).answer()
+    warm = changed((HOT[0], "air_temperature_c = 40.5"), ("hull_temperature_c = 17.0", "hull_temperature_c = 40"), slow)
+    assert "Check the entry:" in BatchesPage(warm).answer().data
+    ahead = changed(("date = 2026-03-02", f"date = {date.today() + timedelta(days=2)}"))
+    assert "Check the entry:" in TakeOffPage(ahead).answer().data
+    assert "Check the entry:" not in BatchesPage(jobs.load_demo()).answer().data
