@@ -192,8 +192,8 @@ class SolidEntry(Record):
             raise broken("cannot stand without glass_fraction [-]", "enter the glass content that the burn-off gave, or take "
                          "it out", field="glass_kind", value=self.glass_kind)
         if self.e_mpa is None:
-            raise broken("is missing [MPa]", "add it, or for a laminate known by a burn-off glass_fraction and glass_kind",
-                         field="e_mpa")
+            raise broken("is missing [MPa]", "add it: e_mpa = a number in MPa, or a text with a unit of its own in quotation marks; or "
+                         "for an old laminate known by a burn-off glass_fraction and glass_kind", field="e_mpa")
         if self.density_kg_m3 is None:
             raise broken("is missing [kg/m3]", "add it: density_kg_m3 = a number in kg/m3, or a text with a unit of its own in "
                          "quotation marks", field="density_kg_m3")
