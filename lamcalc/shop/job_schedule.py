@@ -4,6 +4,7 @@ from contextlib import contextmanager
 from dataclasses import replace
 
 from lamcalc.errors import InputError, NotThere
+from lamcalc.shop.burn_off import burned_off
 
 
 def own_materials_path(job):
@@ -101,48 +102,6 @@ def _own_core(core, entry):
     return replace(core, **own)
 
 
-GLASS_KINDS = {"mat": "csm", "woven": "woven", "mixed": "combined"}
-_LOOKS = {"mat": "mat only", "woven": "woven rovings", "mixed": "mat and rovings mixed"}
-OLD_RESIN = "ortho_polyester"  # of boats that old (common practice); it counts in mass and in shear across the thickness
-
-
-def glass_words(entry):
-    """What stands in place of a modulus where an old laminate is known by its glass content.
-
-    Parameters
-    ----------
-    entry : SolidEntry
-        A layer with `glass_fraction` [-].
-
-    Returns
-    -------
-    Sentence
-        Words for `told`, without a full stop [-].
-
-    Examples
-    --------
-    >>> from lamcalc.shop.job_layers import SolidEntry
-    >>> print(glass_words(SolidEntry(kind="solid", name="old skin", thickness_mm=5, glass_fraction=0.35, glass_kind="mat",
-    ...                              status="measured")))
-    stiffness and strength from its glass content 0.35, mat only, by regression: modulus 8.3 GPa
-    """
-    from lamcalc.mechanics.regressions import SMALL_CRAFT
-    from lamcalc.sentences import Figure, Sentence
-
-    return Sentence("stiffness and strength from its glass content {share}, {look}, by regression: modulus {modulus}",
-                    share=f"{entry.glass_fraction:g}", look=_LOOKS[entry.glass_kind],
-                    modulus=Figure(float(SMALL_CRAFT["e"](entry.glass_fraction)), "modulus", digits=3))
-
-
-def _burned_off(entry, shelf, existing):
-    """An old laminate of which the file has the glass content instead of a modulus."""
-    from lamcalc.parts.old_laminate import measured_layer
-
-    old = measured_layer(entry.thickness_mm, entry.glass_fraction, kind=GLASS_KINDS[entry.glass_kind], name=entry.name,
-                         density_kg_m3=entry.density_kg_m3, fibre=shelf.fibre("e_glass"), resin=shelf.resin(OLD_RESIN))
-    return replace(old, existing=entry.existing or existing)
-
-
 def _layer(entry, shelf, existing):
     """One layer of the job file as one or two layers of a schedule."""
     from lamcalc.schedule import PUTTY, Coat, CoreLayer, Ply, SolidLayer
@@ -157,7 +116,7 @@ def _layer(entry, shelf, existing):
         core = _own_core(core, entry) if entry.own else core
         return [CoreLayer(core, entry.thickness_mm, angle_deg=entry.angle_deg, count=entry.count)]
     if entry.kind == "solid" and entry.glass_fraction is not None:
-        return [_burned_off(entry, shelf, existing)]
+        return [replace(burned_off(entry, shelf), existing=entry.existing or existing)]
     if entry.kind == "solid":
         return [SolidLayer(entry.name, entry.thickness_mm, e1=entry.e_mpa, e2=entry.e2_mpa, nu12=entry.nu12,
                            g12=entry.g12_mpa, density_kg_m3=entry.density_kg_m3, status=entry.status,

@@ -11,13 +11,14 @@ from lamcalc.parts.transom import assess
 from lamcalc.parts.transom_strength import NOT_ASSESSED
 from lamcalc.schedule import CoreLayer, Ply
 from lamcalc.sentences import Figure, Sentence, joined, problem_words
+from lamcalc.shop.burn_off import glass_words
 from lamcalc.shop.engine_entry import entry_doubts, thrust_caution
 from lamcalc.shop.field_words import field_figure, figure
 from lamcalc.shop.job_batches import job_batches
 from lamcalc.shop.job_joints import CLAMP_BOLTS, CLAMP_DIAMETER, CLAMP_TORQUE, job_joints
 from lamcalc.shop.job_panel import panel_result
 from lamcalc.shop.job_quality import job_quality
-from lamcalc.shop.job_schedule import catalogue, glass_words, schedule
+from lamcalc.shop.job_schedule import catalogue, schedule
 from lamcalc.shop.job_stringer import stringer_result
 from lamcalc.shop.job_survey import job_survey
 from lamcalc.shop.job_transom import transom_case, transom_comparison

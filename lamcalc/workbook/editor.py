@@ -10,7 +10,7 @@ from lamcalc import units
 from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
 from lamcalc.shop import sequence
-from lamcalc.shop.job_schedule import glass_words
+from lamcalc.shop.burn_off import glass_words
 from lamcalc.shop.screen_words import LABELS, layer_numbers, title, told_on_screen
 from lamcalc.workbook import ahead, editor_drawing, editor_results, style
 from lamcalc.workbook.controls import keep_keys, next_choice
