@@ -9,8 +9,8 @@ from lamcalc.shop.batching import Climate, CrewRules, PlyNeed, plan_batches
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.resin_can import can_from_record
 from lamcalc.shop.takeoff import take_off
-from lamcalc.shop.takeoff_cut import cut_pieces
 from lamcalc.shop.takeoff_layers import laid_layers
+from lamcalc.shop.takeoff_turns import cut_with_turns
 
 PUTTY_NAME = ", for putty"  # a pot of its own: fillers go in, so it is never shared with a ply
 
@@ -114,7 +114,7 @@ def resin_needs(job, name, option=None, part=None):
     shelf, entry = catalogue(job), job.parts.get(name)
     layers, putty = laid_layers(job, name, option=option, shelf=shelf)
     part = part or take_off(job, parts=[name], options={name: option} if option else None).parts[name]
-    laps = {id(item): area for item, area in cut_pieces(job, layers, entry.number, shelf)[1]}
+    laps = {id(item): area for item, area in cut_with_turns(job, layers, entry.number, shelf)[1]}
     buys = {use.use: use for use in part.resins}
     coats = iter([use for use in part.resins if use.use == "gel coat"])
     needs = [_putty(job, shelf, buys, need, k == 0) for k, need in enumerate(putty) if need.use == "edge close-out"]

@@ -131,6 +131,8 @@ class Piece:
         Size across the roll [mm].
     turnable : bool
         Whether it may be turned by 90 degrees: random mat and boards without a grain [-].
+    turned : bool
+        Whether these sizes are already turned from what the schedule says of the roll [-].
 
     Examples
     --------
@@ -142,6 +144,7 @@ class Piece:
     along_mm: float
     across_mm: float
     turnable: bool = False
+    turned: bool = False
 
     def __post_init__(self):
         positive(f"piece {self.label}: size along", self.along_mm, "mm")
@@ -175,6 +178,11 @@ class Place:
     along_mm: float
     across_mm: float
     sheet: int = 1
+
+    @property
+    def turned(self):
+        """Whether it lies turned by 90 degrees from what the schedule says of the roll [-]."""
+        return self.piece.turned != ((self.along_mm, self.across_mm) != (self.piece.along_mm, self.piece.across_mm))
 
 
 @dataclass(frozen=True)
@@ -247,8 +255,9 @@ def nest(pieces, *, width_mm, sheet_length_mm=None):
     Notes
     -----
     First fit by falling length: a piece goes behind a shorter one of the same shelf where it fits, else beside it,
-    else on the next shelf.  Pieces that may be turned are tried as given, lengthwise and crosswise; the shortest plan
-    wins.  Straight cuts are enough.  The plan is good, not proven shortest.
+    else on the next shelf.  Pieces that may be turned are tried as given, lengthwise and crosswise, then one by one;
+    the shortest plan wins, and what is turned without need goes back.  So leave to turn never makes a plan longer.
+    Straight cuts are enough.  The plan is good, not proven shortest.
 
     References
     ----------
@@ -265,17 +274,50 @@ def nest(pieces, *, width_mm, sheet_length_mm=None):
     pieces = tuple(pieces)
     if not pieces:
         return CuttingPlan(width, longest, (), 0.0, 0)
-    plans = [_plan([_lie(p, width, longest, way) for p in pieces], width, longest)
-             for way in ("given", "long", "short")]
-    return min(plans, key=lambda plan: plan.length_mm)
+    ways = [[_lie(p, width, longest, way) for p in pieces] for way in ("given", "long", "short")]
+    lying = min(ways, key=lambda one: _plan(one, width, longest).length_mm)
+    return _plan(_turned_back(_turned_singly(lying, width, longest), width, longest), width, longest)
+
+
+def _turned_singly(lying, width, longest):
+    """Pieces turned one after another as long as the plan grows shorter."""
+    best, again = _plan(lying, width, longest).length_mm, True
+    while again:
+        again = False
+        for k, (piece, along, across) in enumerate(lying):
+            if along == across or len(_fits(piece, width, longest)) < 2:
+                continue
+            trial = [*lying[:k], (piece, across, along), *lying[k + 1:]]
+            length = _plan(trial, width, longest).length_mm
+            if length < best - _TOUCH:
+                lying, best, again = trial, length, True
+    return lying
+
+
+def _turned_back(lying, width, longest):
+    """Pieces turned without need as they were given; a cutter expects them so."""
+    best = _plan(lying, width, longest).length_mm
+    for k, (piece, along, across) in enumerate(lying):
+        given = piece.along_mm, piece.across_mm
+        if (along, across) == given or given not in _fits(piece, width, longest):
+            continue
+        trial = [*lying[:k], (piece, *given), *lying[k + 1:]]
+        if _plan(trial, width, longest).length_mm <= best:
+            lying = trial
+    return lying
+
+
+def _fits(piece, width, longest):
+    """Sizes, as given and turned if it may be, in which a piece fits."""
+    both = [(piece.along_mm, piece.across_mm)]
+    if piece.turnable:
+        both.append((piece.across_mm, piece.along_mm))
+    return [s for s in both if s[1] <= width + _TOUCH and (longest is None or s[0] <= longest + _TOUCH)]
 
 
 def _lie(piece, width, longest, way):
     """Size of a piece as it lies, in the wanted direction if it may be turned and fits so."""
-    both = [(piece.along_mm, piece.across_mm)]
-    if piece.turnable:
-        both.append((piece.across_mm, piece.along_mm))
-    fit = [s for s in both if s[1] <= width + _TOUCH and (longest is None or s[0] <= longest + _TOUCH)]
+    fit = _fits(piece, width, longest)
     if not fit:
         raise InputError(f"piece {piece.label}", "must fit the width of the roll, or the sheet [mm]",
                          (piece.along_mm, piece.across_mm), "cut it into strips or choose a larger size")

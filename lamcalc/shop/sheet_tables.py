@@ -7,6 +7,7 @@ from lamcalc.schedule import Ply, layer_name
 from lamcalc.sentences import told
 from lamcalc.shop.limits import THICKNESS_BAND
 from lamcalc.shop.sheet_words import fibre_directions, roll_direction, short_name
+from lamcalc.shop.takeoff_cut import TURNED, no_direction
 
 _CORE_LABEL = re.compile(r"^core (\d+) of (\d+)$")
 _TEAR = "Tear the edges of plain mat, do not cut them: a feathered edge leaves no step."
@@ -76,7 +77,7 @@ def layer_table(layers, words):
             "-" if item.existing else None, item.piece or ("there already" if item.existing else "-"),
             "-" if item.layer_number is None else str(item.layer_number), name, item.mat_towards,
                      fibre_directions(item.layer),
-            roll_direction(item.layer.angle_deg) if ply else "-", item.layer.resin.name if ply else "-",
+            _runs(item.layer) if ply else "-", item.layer.resin.name if ply else "-",
             words.both(item.thickness_mm, "thickness"),
             "-" if item.running_mm is None else words.one(item.running_mm, "thickness"), ""))
     return Table(("laid", "piece", "layer", "material", "mat side", "fibres [deg]", "roll runs", "resin", "thickness",
@@ -85,6 +86,11 @@ def layer_table(layers, words):
                          "outside of the "
                         "boat; remarks use it. Along: the long way of the part. Thickness holds within "
                         f"+-{float(THICKNESS_BAND):.0%} at the planned glass fraction."),))
+
+
+def _runs(ply):
+    """Direction of the roll; mat has none of its own, so it may be cut either way."""
+    return "see pieces" if no_direction(ply.reinforcement) else roll_direction(ply.angle_deg)
 
 
 def piece_table(part, words):
@@ -107,19 +113,23 @@ def piece_table(part, words):
     >>> from lamcalc.shop.job import load_demo
     >>> from lamcalc.shop.sheet_words import Words
     >>> from lamcalc.shop.takeoff import take_off
-    >>> piece_table(take_off(load_demo()).parts["bottom"], Words("us")).rows[0][3]
-    '10 1/2 x 3 13/16 in (266 x 96 mm)'
+    >>> piece_table(take_off(load_demo()).parts["bottom"], Words("us")).rows[0][3:5]
+    ('3 13/16 x 10 1/2 in (96 x 266 mm)', 'across, turned')
     """
     layers = {(i.group, i.number): i.layer for i in part.layers}
     rows, unclear = [], False
+    turned = any(p.turned for p in part.pieces)
     for p in part.pieces:
         seams = ", ".join(words.tape(s) for s in p.seams_mm) or "none"
         unclear |= not p.staggered
         rows.append((None, p.label, short_name(layers[p.group, p.ply], words), words.tape(p.along_mm, p.across_mm),
-                     roll_direction(p.angle_deg), f"{p.strip} of {p.strips}", seams + ("" if p.staggered else ", MOVE"),
+                     roll_direction(p.angle_deg) + (", turned" if p.turned else ""), f"{p.strip} of {p.strips}",
+                     seams + ("" if p.staggered else ", MOVE"),
                      str(p.copies)))
-    notes = ["Sizes: along the roll x across the roll; seam places are measured across the roll from the first edge.",
+    notes = ["Sizes: along the roll x across the roll; seam places are measured across the strips from the first edge.",
              _TEAR]
+    if turned:
+        notes.append(TURNED)
     if unclear:
         notes.append("MOVE: a seam lies too close to one in the ply before; shift it by hand or use a wider roll.")
     return Table(("cut", "piece", "fabric", "size", "roll runs", "strip", "seams", "how many"), tuple(rows),

@@ -8,10 +8,11 @@ from lamcalc.schedule import SolidLayer
 from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.limits import LAP, STAGGER, THINNER_SHARE, Limit
-from lamcalc.shop.takeoff_cut import core_supplies, cut_pieces, fabrics
+from lamcalc.shop.takeoff_cut import core_supplies
 from lamcalc.shop.takeoff_layers import chosen_schedule, laid_layers
 from lamcalc.shop.takeoff_records import BuyLine, PartTakeOff, TakeOff
 from lamcalc.shop.takeoff_resin import Supply, gel_coat_supplies, laminate_resin, putty_supplies
+from lamcalc.shop.takeoff_turns import cut_with_turns
 
 __all__ = ["SOLVENT_SHARE", "BuyLine", "PartTakeOff", "TakeOff", "compare_fractions", "labour", "labour_words", "material_name",
            "take_off"]
@@ -82,7 +83,7 @@ def take_off(job, *, parts=None, options=None, combination_fraction=None, lap_mm
         schedule = chosen_schedule(job, name, options.get(name))
         layers, needs = laid_layers(job, name, option=schedule, shelf=shelf, combination_fraction=combination_fraction)
         copies = job.parts[name].number
-        pieces, laps = cut_pieces(job, layers, copies, shelf, lap_mm=lap_mm, stagger_mm=stagger_mm)
+        pieces, laps, cloths = cut_with_turns(job, layers, copies, shelf, lap_mm=lap_mm, stagger_mm=stagger_mm)
         putty, fillers = putty_supplies(job, needs, copies, shelf)
         coats, additives = gel_coat_supplies(job, layers, copies, shelf, thinner_percent_v=thinner_percent_v,
                                              thinner_limit_v=thinner_limit_v)
@@ -93,7 +94,7 @@ def take_off(job, *, parts=None, options=None, combination_fraction=None, lap_mm
         if mixed and solvent_l_kg:
             supplies.append(Supply("acetone", "cleaning, never thinning", mixed * solvent_l_kg, "L"))
         found[name] = PartTakeOff(name, job.parts[name].title or name, schedule, copies, tuple(layers), pieces,
-                                  fabrics(job, layers, pieces, laps, copies), resins, tuple(supplies),
+                                  cloths, resins, tuple(supplies),
                                   sum(need.core_removed_kg for need in needs) * copies)
     return _priced(job, found, combination_fraction, shelf)
 

@@ -9,6 +9,9 @@ from lamcalc.shop.limits import LAP, STAGGER
 from lamcalc.shop.nesting import Piece, cover_width, nest
 from lamcalc.shop.takeoff_resin import Supply
 
+TURNED = ("Turned: a piece of mat cut across the direction of the schedule, because that takes less of the roll. Mat is the same in "
+          "every direction.")
+
 
 @dataclass(frozen=True)
 class CutPiece:
@@ -23,7 +26,7 @@ class CutPiece:
     material, name : str
         Key and generic name of the fabric [-].
     angle_deg : float
-        Roll direction from the x of the part [deg].
+        Roll direction from the x of the part, as it is cut [deg].
     mat_side : str
         'down', 'up' or '-' [-].
     strip, strips : int
@@ -33,9 +36,11 @@ class CutPiece:
     copies : int
         How many alike, one for each part [-].
     seams_mm : tuple of float
-        Seams of the ply, across the roll direction from the first strip's edge [mm].
+        Seams of the ply, across its strips from the first strip's edge [mm].
     staggered : bool
         Whether the seams keep clear of those of the ply before [-].
+    turned : bool
+        Whether it is cut across the direction that the schedule gives; mat alone [-].
 
     Examples
     --------
@@ -56,11 +61,17 @@ class CutPiece:
     copies: int
     seams_mm: tuple
     staggered: bool
+    turned: bool = False
 
     @property
     def label(self):
         """What is written on the piece [-]."""
         return f"{self.group} {self.ply}" + (f".{self.strip}" if self.strips > 1 else "")
+
+    @property
+    def names(self):
+        """Names of the copies in the cutting plan [-]."""
+        return tuple(self.label + (f" of {k + 1}" if self.copies > 1 else "") for k in range(self.copies))
 
 
 @dataclass(frozen=True)
@@ -134,7 +145,7 @@ class Fabric:
         return 1 - (self.net_m2 + self.lap_m2) / self.to_buy_m2
 
 
-def cut_pieces(job, layers, copies, shelf, *, lap_mm=float(LAP), stagger_mm=float(STAGGER)):
+def cut_pieces(job, layers, copies, shelf, *, lap_mm=float(LAP), stagger_mm=float(STAGGER), turned=frozenset()):
     """Cut list of the plies of one part, and the area in laps by fabric.
 
     Parameters
@@ -149,6 +160,8 @@ def cut_pieces(job, layers, copies, shelf, *, lap_mm=float(LAP), stagger_mm=floa
         Materials [-].
     lap_mm, stagger_mm : float
         Lap at seams and distance of seams of neighbouring plies [mm].
+    turned : set of (str, int)
+        Group and number of the plies whose roll runs across the direction of the schedule; only for mat [-].
 
     Returns
     -------
@@ -158,6 +171,7 @@ def cut_pieces(job, layers, copies, shelf, *, lap_mm=float(LAP), stagger_mm=floa
     Notes
     -----
     A roll direction between 0 and 90 degrees is cut from the rectangle that surrounds the turned blank.
+    Seams keep clear of those of the ply before; a core between two plies ends that, for they do not touch.
 
     Examples
     --------
@@ -171,20 +185,47 @@ def cut_pieces(job, layers, copies, shelf, *, lap_mm=float(LAP), stagger_mm=floa
     out, laps, before = [], [], {}
     for item in layers:
         if not isinstance(item.layer, Ply):
+            if isinstance(item.layer, CoreLayer):
+                before = {}  # the skins of a core are no neighbours
             continue
-        turn = math.radians(item.layer.angle_deg)
+        across_it = (item.group, item.number) in turned
+        angle = (item.layer.angle_deg + 90) % 180 if across_it else item.layer.angle_deg
+        turn = math.radians(angle)
         c, s = abs(round(math.cos(turn), 12)), abs(round(math.sin(turn), 12))
         along, across = item.length_mm * c + item.width_mm * s, item.length_mm * s + item.width_mm * c
-        way = item.group, round(item.layer.angle_deg % 180, 6)
+        way = item.group, round(angle % 180, 6)
         strips = cover_width(across, roll_mm=roll_width(job, item.layer, shelf), lap_mm=lap_mm, stagger_mm=stagger_mm,
                              avoid_mm=before.get(way, ()))
         before = {way: strips.seams_mm}
         laps.append((item, strips.lap_width_mm * along / 1e6 * min(1.0, item.area_m2 * 1e6 / (along * across))))
         fabric = item.layer.reinforcement
-        out += [CutPiece(item.group, item.number, fabric.id, fabric.name, item.layer.angle_deg,
+        out += [CutPiece(item.group, item.number, fabric.id, fabric.name, angle,
                          item.layer.mat_side if fabric.has_mat else "-", k + 1, len(strips.widths_mm), along, width,
-                         copies, strips.seams_mm, strips.staggered) for k, width in enumerate(strips.widths_mm)]
+                         copies, strips.seams_mm, strips.staggered, across_it) for k, width in enumerate(strips.widths_mm)]
     return tuple(out), laps
+
+
+def no_direction(fabric):
+    """Whether a fabric has no direction at all: random mat in every layer.
+
+    Parameters
+    ----------
+    fabric : Reinforcement
+        The fabric [-].
+
+    Returns
+    -------
+    bool
+        False for anything woven, stitched or unidirectional, mat-backed or not [-].
+
+    Examples
+    --------
+    >>> from lamcalc.materials import catalogue
+    >>> shelf = catalogue.load()
+    >>> no_direction(shelf.reinforcement("csm_450")), no_direction(shelf.reinforcement("biax45_1708"))
+    (True, False)
+    """
+    return all(component.kind == "csm" for component in fabric.components)
 
 
 def roll_width(job, ply, shelf):
@@ -263,10 +304,9 @@ def fabrics(job, layers, pieces, laps, copies):
     for material in dict.fromkeys(p.material for p in pieces):
         mine = [i for i in layers if isinstance(i.layer, Ply) and i.layer.reinforcement.id == material]
         fabric = mine[0].layer.reinforcement
-        turnable = all(c.kind == "csm" for c in fabric.components)
+        turnable = no_direction(fabric)
         width = shelf_rolls.get(material) or float(fabric.roll_width_mm)
-        cut = [Piece(p.label + (f" of {k + 1}" if copies > 1 else ""), p.along_mm, p.across_mm, turnable)
-               for p in pieces if p.material == material for k in range(copies)]
+        cut = [Piece(name, p.along_mm, p.across_mm, turnable, p.turned) for p in pieces if p.material == material for name in p.names]
         plan = nest(cut, width_mm=width)
         net, lap = sum(i.area_m2 for i in mine) * copies, sum(a for i, a in laps if i in mine) * copies
         one = Fabric(material, fabric.name, fabric.areal_weight_gsm, net, lap, plan, plan.length_mm / 1e3)

@@ -123,6 +123,7 @@ class PartTakeOff:
             "across roll [in]": float(to_system(p.across_mm, "small_length", "us")), "copies": p.copies,
             "seams from first edge [mm]": ", ".join(f"{s:.0f}" for s in p.seams_mm) or "-",
             "seams clear of ply before": "yes" if p.staggered else "NO: shift by hand or use a wider roll",
+            "turned by 90 deg": "yes" if p.turned else "no",
         } for p in self.pieces])
 
     def resin_table(self):

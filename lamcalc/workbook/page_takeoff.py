@@ -11,6 +11,7 @@ from lamcalc.shop.job_schedule import catalogue, first_part
 from lamcalc.shop.practice_claims import claims_table
 from lamcalc.shop.tabbing import strips_for_width
 from lamcalc.shop.takeoff import compare_fractions, labour_words, material_name, take_off
+from lamcalc.shop.takeoff_cut import TURNED
 from lamcalc.workbook import explain, plots_takeoff, style, tables
 from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
 from lamcalc.workbook.panel import Panel
@@ -114,7 +115,7 @@ class TakeOffPage:
             "piece": (None, [p.label for p in pieces]), "fabric": (None, [p.name for p in pieces]),
             "along roll": ("small_length", [p.along_mm for p in pieces]),
             "across roll": ("small_length", [p.across_mm for p in pieces]),
-            "roll direction [deg]": (None, [f"{p.angle_deg:g}" for p in pieces]),
+            "roll direction [deg]": (None, [f"{p.angle_deg:g}" + (", turned" if p.turned else "") for p in pieces]),
             "mat side": (None, [p.mat_side for p in pieces]), "copies": (None, [p.copies for p in pieces])}))
 
     def fractions(self, name=None):
@@ -151,7 +152,7 @@ class TakeOffPage:
         fabric = max(self.found.parts[name or first_part(self.job)].fabrics, key=lambda f: len(f.plan.places))
         figure, axes = style.new_figure(6.8, 2.8)
         plots_takeoff.cutting_plan(axes[0, 0], fabric.plan, fabric.name, self.system)
-        return tables.show_picture(figure, f"{len(fabric.plan.places)} pieces of {fabric.name} on the roll.")
+        return tables.show_picture(figure, roll_words(fabric))
 
     def inputs(self):
         """Allowances, roll widths and prices, as HTML [-]."""
@@ -227,11 +228,37 @@ class TakeOffPage:
         return {"fabric": one, "wanted": (one.net_m2 + one.lap_m2) * (1 + glass_loss), "metres": metres, "stays": stays, "buys": stays * (1 + resin_loss), "title": part.title}
 
 
+def roll_words(fabric):
+    """What the picture of a roll shows, for those who do not see it.
+
+    Parameters
+    ----------
+    fabric : Fabric
+        Fabric with its cutting plan [-].
+
+    Returns
+    -------
+    str
+        Sentence [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> from lamcalc.shop.takeoff import take_off
+    >>> roll_words(take_off(load_demo()).parts["sole"].fabrics[0])
+    '3 pieces of chopped strand mat 300 g/m2 (0.98 oz/ft2) on the roll, turned: laminate 1.1, laminate 1.2, laminate 1.3.'
+    """
+    turned = ", ".join(place.piece.label for place in fabric.plan.places if place.turned)
+    return f"{len(fabric.plan.places)} pieces of {fabric.name} on the roll{f', turned: {turned}' if turned else ''}."
+
+
 def _words(found, system):
     plan = units.show(found["fabric"].plan.length_mm, "length", system)
     length = units.show(1e3 * found["metres"], "length", system)
     why = "the cutting plan decides" if 1e3 * found["metres"] <= found["fabric"].plan.length_mm * (1 + 1e-9) else "the allowance decides"
-    return (f"{found['title']}: buy {length} of {found['fabric'].name}; the plan uses {plan}, so {why}. Its laminate holds "
+    turned = sum(place.turned for place in found["fabric"].plan.places)
+    way = f" {turned} of its {len(found['fabric'].plan.places)} pieces are turned. {TURNED}" if turned else ""
+    return (f"{found['title']}: buy {length} of {found['fabric'].name}; the plan uses {plan}, so {why}.{way} Its laminate holds "
             f"{units.show(found['stays'], 'mass', system)} of resin; mix and buy {units.show(found['buys'], 'mass', system)}.")
 
 
@@ -270,5 +297,5 @@ class RollPicture:
         if self._last is None or self._last[0] != key:
             fabric = found["fabric"]
             plots_takeoff.cutting_plan(self._axes[0, 0], fabric.plan, fabric.name, system)
-            self._last = key, style.image(self._figure, f"{len(fabric.plan.places)} pieces of {fabric.name} on the roll.")
+            self._last = key, style.image(self._figure, roll_words(fabric))
         return self._last[1]

@@ -32,8 +32,9 @@ def cutting_plan(ax, plan, name, system):
         ax.add_patch(Rectangle((place.x_mm * scale, place.y_mm * scale), place.along_mm * scale, place.across_mm * scale,
                                facecolor=style.COLOURS["sky"], edgecolor=style.COLOURS["ink"], linewidth=0.8,
                                hatch=style.HATCHES[k % 2 * 2]))
-        ax.text((place.x_mm + place.along_mm / 2) * scale, (place.y_mm + place.across_mm / 2) * scale, place.piece.label,
-                ha="center", va="center", fontsize=8, bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8})
+        ax.text((place.x_mm + place.along_mm / 2) * scale, (place.y_mm + place.across_mm / 2) * scale,
+                place.piece.label + (", turned" if place.turned else ""), ha="center", va="center", fontsize=8,
+                bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8})
     ax.set_xlim(0, plan.length_mm * scale)
     ax.set_ylim(0, plan.width_mm * scale)
     ax.set_ylabel(f"across the roll [{unit}]")

@@ -7,6 +7,11 @@ import pytest
 from lamcalc import units
 from lamcalc.shop.job import load_demo
 from lamcalc.shop.job_batches import plan_needs, resin_needs
+from lamcalc.shop.sheet_layers import sheet_layers
+from lamcalc.shop.sheet_tables import layer_table, piece_table
+from lamcalc.shop.sheet_words import Words
+from lamcalc.shop.takeoff_cut import TURNED
+from lamcalc.workbook import plots_takeoff, style
 from lamcalc.workbook.page_batches import BatchesPage, first_day
 from lamcalc.workbook.page_quality import QualityPage
 from lamcalc.workbook.page_sequence import SequencePage
@@ -96,6 +101,30 @@ def test_the_sentence_names_the_fabric_and_the_list_begins_with_it(demo):
         panel.controls["fabric"].widget.value = name, place
         fabric = page.found.parts[name].fabrics[place].name
         assert f"of {fabric};" in panel.sentence.value and words.startswith(fabric)
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_turned_pieces_of_mat_are_told_by_sentence_picture_lists_and_sheet(demo, system):
+    page = TakeOffPage(demo, system=system)
+    part = page.found.parts["sole"]
+    mat, stitched = part.fabrics
+    assert all(p.turned for p in mat.plan.places) and not any(p.turned for p in stitched.plan.places)
+    panel = page.panel()
+    panel.controls["fabric"].widget.value = "sole", 0
+    assert "3 of its 3 pieces are turned" in panel.sentence.value and TURNED in panel.sentence.value
+    assert "turned: laminate 1.1, laminate 1.2, laminate 1.3." in panel.image.value
+    panel.controls["fabric"].widget.value = "sole", 1
+    assert "turned" not in panel.sentence.value + panel.image.value
+    figure, axes = style.new_figure(6.8, 2.8)
+    for fabric in (mat, stitched):
+        drawn = [text.get_text() for text in plots_takeoff.cutting_plan(axes[0, 0], fabric.plan, fabric.name, system).texts]
+        assert drawn == [p.piece.label + (", turned" if fabric is mat else "") for p in fabric.plan.places]
+    assert page.cuts("sole").data.count("90, turned") == 3 and "turned" not in page.cuts("stringers").data
+    table = piece_table(part, Words(system))
+    assert [row[4] for row in table.rows] == ["across, turned"] * 3 + ["along"] * 2 and TURNED in table.notes
+    assert TURNED not in piece_table(page.found.parts["stringers"], Words(system)).notes
+    # the list of layers leaves the way of mat to the list of pieces
+    assert [row[6] for row in layer_table(sheet_layers(demo, part), Words(system)).rows if "mat" in row[3]][0] == "see pieces"
 
 
 def test_turning_a_mat_side_is_found_at_its_layer(demo):

@@ -112,7 +112,9 @@ def test_both_unit_systems(found):
     line = next(b for b in found.buying if b.item == "iso_polyester")
     assert line.shown("metric") == "30.00 kg" and line.shown("us") == "66.14 lb"
     cut = found.parts["sole"].cut_table()
-    assert cut["along roll [in]"][0] == pytest.approx(2550 / 25.4)
+    # the mat is cut across the sole of 2550 x 1180, the fabric of the second ply along it
+    assert cut["along roll [in]"][0] == pytest.approx(1180 / 25.4)
+    assert cut["along roll [in]"][cut["piece"].tolist().index("laminate 2")] == pytest.approx(2550 / 25.4)
     assert found.parts["sole"].resin_table()["to buy [lb]"][0] == pytest.approx(
         found.parts["sole"].resins[0].to_buy_kg / 0.45359237)
 
@@ -134,8 +136,9 @@ def test_neighbouring_seams_are_staggered(job):
 def test_roll_direction_across_the_part(job):
     """At 90 degrees the strips run the short way: ceil((2550 - 50)/(1270 - 50)) = 3."""
     edited = update(job, {"schedules.sole_board.layers[1].angle_deg": 90})
-    pieces = [p for p in take_off(edited, parts=["sole"]).parts["sole"].pieces if p.angle_deg == 90]
-    assert len(pieces) == 3 and {p.along_mm for p in pieces} == {1180.0}
+    pieces = [p for p in take_off(edited, parts=["sole"]).parts["sole"].pieces if p.ply == 2]
+    assert len(pieces) == 3 and {p.along_mm for p in pieces} == {1180.0} and {p.angle_deg for p in pieces} == {90}
+    assert not any(p.turned for p in pieces)  # the schedule says so, and a fabric with a direction is never turned
 
 
 def test_epoxy_is_split_into_resin_and_hardener(job):

@@ -45,9 +45,9 @@ def part():
     supplies = (Supply("silica", "putty, fillet", 0.1, "kg", net_kg=0.08),
                 Supply("board", "core", 2, "sheet", 19.0, net_kg=5.0))
     pieces = (SimpleNamespace(label="laminate 1.2", name="mat", angle_deg=90.0, mat_side="down", strip=2, strips=3,
-                              along_mm=2540.04, across_mm=508.26, copies=2, seams_mm=(500.2, 900.0), staggered=False),
+                              along_mm=2540.04, across_mm=508.26, copies=2, seams_mm=(500.2, 900.0), staggered=False, turned=True),
               SimpleNamespace(label="laminate 2", name="mat", angle_deg=0.0, mat_side="-", strip=1, strips=1,
-                              along_mm=254.0, across_mm=25.4, copies=1, seams_mm=(), staggered=True))
+                              along_mm=254.0, across_mm=25.4, copies=1, seams_mm=(), staggered=True, turned=False))
     cloth = Fabric("wr_600", "woven roving", 600.0, 6.0, 1.5, ROLL, 8.0)
     return PartTakeOff("sole", "Sole", "sole_board", 2, layers, pieces, (cloth,), resins, supplies, 0.5)
 
@@ -70,8 +70,9 @@ def test_tables_of_a_part():
         "along roll [in]": pytest.approx(2540.04 / 25.4, rel=1e-9),
         "across roll [in]": pytest.approx(508.26 / 25.4, rel=1e-9), "copies": 2,
         "seams from first edge [mm]": "500, 900",
-        "seams clear of ply before": "NO: shift by hand or use a wider roll"}
+        "seams clear of ply before": "NO: shift by hand or use a wider roll", "turned by 90 deg": "yes"}
     assert (cut[1]["seams from first edge [mm]"], cut[1]["seams clear of ply before"]) == ("-", "yes")
+    assert cut[1]["turned by 90 deg"] == "no"
     row = part().resin_table().to_dict("records")[0]
     assert row == {
         "use": "laminate", "resin": "iso", "stays in the part [kg]": 2.0, "to buy [kg]": 2.3,

@@ -2,6 +2,7 @@
 
 import math
 from collections import Counter
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -9,9 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lamcalc.errors import InputError
-from lamcalc.shop.job import load_demo
+from lamcalc.shop.job import catalogue, load_demo, update
 from lamcalc.shop.nesting import Piece, cover_width, nest
 from lamcalc.shop.takeoff import take_off
+from lamcalc.shop.takeoff_cut import cut_pieces
+from lamcalc.shop.takeoff_layers import laid_layers
 
 pytestmark = pytest.mark.invariant
 SLACK = 1e-6  # mm
@@ -44,7 +47,6 @@ def faults(plan, pieces):
 def test_the_checker_sees_faults():
     pieces = [Piece("a", 100, 100), Piece("b", 100, 100)]
     plan = nest(pieces, width_mm=500)
-    from dataclasses import replace
     assert not faults(plan, pieces)
     on_top = replace(plan, places=(plan.places[0], replace(plan.places[1], x_mm=0.0, y_mm=50.0)))
     assert any("overlaps" in text for text in faults(on_top, pieces))
@@ -61,6 +63,7 @@ def test_roll_plans_hold(sizes):
     assert plan.length_mm * plan.width_mm / 1e6 >= plan.area_m2 - 1e-9
     assert plan.length_mm <= sum(p.along_mm for p in pieces) + sum(p.across_mm for p in pieces)
     assert plan == nest(pieces, width_mm=1200)
+    assert plan.length_mm <= nest([replace(p, turnable=False) for p in pieces], width_mm=1200).length_mm + SLACK
 
 
 @given(st.lists(st.tuples(SIZE, SIZE, st.booleans()), min_size=1, max_size=20))
@@ -70,6 +73,22 @@ def test_sheet_plans_hold(sizes):
     plan = nest(pieces, width_mm=1220, sheet_length_mm=2440)
     assert faults(plan, pieces) == []
     assert plan.sheets >= math.ceil(plan.area_m2 / (2.44 * 1.22) - 1e-9)
+    assert plan.sheets <= nest([replace(p, turnable=False) for p in pieces], width_mm=1220, sheet_length_mm=2440).sheets
+
+
+def test_pieces_are_turned_one_by_one_and_only_where_that_helps():
+    """On a roll of 1000: a takes 600 of the width, b turned takes the other 400, c as it is a shelf of 300: 1300 long.
+
+    All as given need 1000 + 400 + 300, all turned 1000 + 1000; the area fills 1300 exactly, so nothing is shorter.
+    """
+    pieces = [Piece("a", 1000, 600), Piece("b", 400, 1000, True), Piece("c", 300, 1000, True)]
+    plan = nest(pieces, width_mm=1000)
+    assert plan.length_mm == 1300 and faults(plan, pieces) == []
+    assert {place.piece.label: place.turned for place in plan.places} == {"a": False, "b": True, "c": False}
+    # turned or not, each needs a shelf of 500
+    assert not any(place.turned for place in nest([Piece(n, 500, 500, True) for n in "ab"], width_mm=500).places)
+    assert not any(place.turned for place in nest([Piece("1", 900, 900.5, True)], width_mm=1000).places)
+    assert nest([Piece("1", 40, 72, True, turned=True)], width_mm=80).places[0].turned
 
 
 @given(st.floats(60, 6000), st.floats(400, 1600), st.floats(20, 100),
@@ -102,11 +121,78 @@ def test_every_plan_of_the_demo_holds(option):
         plans = [f.plan for f in part.fabrics] + [s.plan for s in part.supplies if s.plan is not None]
         for plan in plans:
             assert faults(plan, [p.piece for p in plan.places]) == []
-        cut = Counter((p.material, round(p.along_mm, 6), round(p.across_mm, 6)) for p in part.pieces
+        cut = Counter((p.material, round(p.along_mm, 6), round(p.across_mm, 6), p.turned) for p in part.pieces
                       for _ in range(p.copies))
-        placed = Counter((f.material, round(p.piece.along_mm, 6), round(p.piece.across_mm, 6))
+        placed = Counter((f.material, round(p.along_mm, 6), round(p.across_mm, 6), p.turned)
                          for f in part.fabrics for p in f.plan.places)
         assert cut == placed
+
+
+def sole_of(fabrics, length, width, number=1, roll=1000.0):
+    """A sole of these fabrics round a core, of this size, all off rolls of one width."""
+    ply = [{"kind": "ply", "reinforcement": key, "resin": "iso_polyester"} for key in fabrics]
+    changes = {"schedules.sole_plywood.layers": [ply[0], {"kind": "core", "core": "ply_meranti", "thickness_mm": 12.0}, *ply[1:]],
+               "parts.sole.chosen": "sole_plywood", "parts.sole.piece_length_mm": length, "parts.sole.piece_width_mm": width,
+               "parts.sole.number": number, "stock.rolls": [{"item": key, "width_mm": roll} for key in dict.fromkeys(fabrics)]}
+    return update(load_demo(), changes)
+
+
+def both_ways(job):
+    """Take-off of the sole, and pieces, laps and fabrics of the same layers with no ply turned nor any piece."""
+    found, shelf = take_off(job, parts=["sole"]).parts["sole"], catalogue(job)
+    layers, copies = laid_layers(job, "sole")[0], job.parts["sole"].number
+    pieces, laps = cut_pieces(job, layers, copies, shelf)
+    lengths = {}
+    for material in {p.material for p in pieces}:
+        cut = [Piece(name, p.along_mm, p.across_mm) for p in pieces if p.material == material for name in p.names]
+        lengths[material] = nest(cut, width_mm=1000).length_mm
+    return found, lengths, sum(area for _, area in laps) * copies
+
+
+@given(st.lists(st.sampled_from(["csm_450", "csm_300", "biax45_1708", "wr_600", "ud_400"]), min_size=1, max_size=4),
+       SIZE.map(lambda n: 2 * n), SIZE.map(lambda n: 2 * n), st.integers(1, 2))
+@settings(deadline=None, max_examples=60)
+def test_turning_mat_never_takes_more_of_the_roll_nor_turns_a_fabric_with_a_direction(keys, length, width, number):
+    found, lengths, laps = both_ways(sole_of(keys, length, width, number))
+    assert sum(f.lap_m2 for f in found.fabrics) <= laps + 1e-9
+    for fabric in found.fabrics:
+        assert faults(fabric.plan, [p.piece for p in fabric.plan.places]) == []
+        assert fabric.plan.length_mm <= lengths[fabric.material] + SLACK
+        # strips less laps are the blanks, whichever way they run
+        assert fabric.plan.area_m2 == pytest.approx(fabric.net_m2 + fabric.lap_m2)
+        assert fabric.material.startswith("csm_") or not any(place.turned for place in fabric.plan.places)
+    for piece in found.pieces:
+        assert piece.material.startswith("csm_") or (not piece.turned and piece.angle_deg == 0)
+        assert piece.angle_deg == (90 if piece.turned else 0)
+
+
+@pytest.mark.parametrize("key, length, turned", [("csm_450", 4 * 1016.0, True), ("biax45_1708", 3 * 1828.8, False)])
+def test_a_sole_of_mat_is_cut_across_and_one_of_stitched_fabric_is_not(key, length, turned):
+    """72 x 40 in twice off a 38 in roll, laps of 50 mm.
+
+    Along, each ply is a strip 965.2 and one 100.8 wide (1016 - 965.2 + 50), both 1828.8 long; the narrow ones lie side by
+    side: 3 x 1828.8 = 216 in.  Across, each ply is a strip 965.2 and one
+    913.6 wide (1828.8 - 965.2 + 50), both 1016 long, none beside another: 4 x 1016 = 160 in.
+    """
+    found = take_off(sole_of([key, key], 1828.8, 1016.0, roll=965.2), parts=["sole"]).parts["sole"]
+    assert found.fabrics[0].plan.length_mm == pytest.approx(length, abs=1e-6)
+    assert {p.turned for p in found.pieces} == {turned} == {place.turned for place in found.fabrics[0].plan.places}
+
+
+def test_plies_of_mat_that_touch_keep_their_seams_apart_when_turned():
+    """Two plies on one side of the core, cut across: both seams lie across the part, 100 mm from each other."""
+    job = sole_of(["csm_450", "csm_450", "csm_450"], 2000.0, 1500.0)
+    pieces = [p for p in take_off(job, parts=["sole"]).parts["sole"].pieces if p.strip == 1]
+    seams = {p.ply: (p.turned, p.seams_mm) for p in pieces}
+    (way, one), (other, two) = list(seams.values())[1:]
+    assert one and two and (way != other or min(abs(a - b) for a in one for b in two) >= 100)
+    assert all(p.staggered for p in pieces)
+
+
+def test_a_ply_of_mat_without_a_seam_never_gets_one():
+    """900 x 2000 off a roll of 1000: across it would be three strips of 900, shorter for one ply of two, but seamed."""
+    found = take_off(sole_of(["csm_450", "csm_450"], 2000.0, 900.0), parts=["sole"]).parts["sole"]
+    assert not any(p.seams_mm or p.turned for p in found.pieces) and found.fabrics[0].plan.length_mm == 4000
 
 
 def test_too_large_a_piece_is_refused():

@@ -2,8 +2,10 @@
 
 import pytest
 
-from lamcalc.shop.job import load_demo
+from lamcalc.shop.job import catalogue, load_demo
 from lamcalc.shop.takeoff import compare_fractions, take_off
+from lamcalc.shop.takeoff_cut import cut_pieces
+from lamcalc.shop.takeoff_layers import laid_layers
 
 pytestmark = pytest.mark.published
 
@@ -52,11 +54,19 @@ def test_stringer_developed_widths():
 
 
 def test_strips_of_a_wide_panel():
-    """ceil((1180 - 50)/(1040 - 50)) = 2; laps of 50 mm from class society rules for FRP ships."""
-    part = take_off(load_demo(), parts=["sole"]).parts["sole"]
+    """ceil((1180 - 50)/(1040 - 50)) = 2 along, ceil((2550 - 50)/(1040 - 50)) = 3 across; laps of 50 mm from class rules.
+
+    Along takes 2 x 2550 of the roll and one lap of 2550, across 3 x 1180 and two laps of 1180: less of both, so across.
+    """
+    job = load_demo()
+    along, _ = cut_pieces(job, laid_layers(job, "sole")[0], 1, catalogue(job))
+    assert [p.across_mm for p in along if p.material == "csm_300"] == [1040.0, 190.0]
+    part = take_off(job, parts=["sole"]).parts["sole"]
     mat = [p for p in part.pieces if p.material == "csm_300"]
-    assert [p.across_mm for p in mat] == [1040.0, 190.0]
-    assert sum(p.across_mm for p in mat) - 1180 == 50
+    assert [p.across_mm for p in mat] == [1040.0, 1040.0, 570.0] and all(p.turned and p.along_mm == 1180 for p in mat)
+    assert sum(p.across_mm for p in mat) - 2550 == 2 * 50
+    fabric = next(f for f in part.fabrics if f.material == "csm_300")
+    assert fabric.plan.length_mm == 3 * 1180 and fabric.lap_m2 == pytest.approx(2 * 0.05 * 1.18)
 
 
 def test_fillet_volume(transom):
