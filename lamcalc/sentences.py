@@ -186,6 +186,31 @@ class _Label(Figure):
         return self.unit if system == "metric" else unit_label(self.kind, system)
 
 
+def counted(number, word, words=None):
+    """A number of things: one of them in the singular.
+
+    Parameters
+    ----------
+    number : int
+        How many [-].
+    word : str
+        What one is called [-].
+    words : str, optional
+        What several are called; the word and an s if not given [-].
+
+    Returns
+    -------
+    str
+        Number and word [-].
+
+    Examples
+    --------
+    >>> counted(1, "layer"), counted(3, "layer"), counted(0, "ply", "plies")
+    ('1 layer', '3 layers', '0 plies')
+    """
+    return f"{number} {word if number == 1 else words or word + 's'}"
+
+
 def rule_sentence(template, **figures):
     """The rule of an `InputError` with figures in it, to be told in either unit system.
 

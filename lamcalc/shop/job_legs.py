@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from lamcalc import units
 from lamcalc.errors import InputError
 from lamcalc.parts.stringer_sizing import stepped_legs
-from lamcalc.sentences import Figure, Sentence, bare, joined, label
+from lamcalc.sentences import Figure, Sentence, bare, counted, joined, label
 from lamcalc.shop.limits import TABBING_STEP
 from lamcalc.shop.screen_words import title
 
@@ -147,7 +147,7 @@ def leg_changes(job, schedule, entries):
         other = next((option for option, plies in counts.items() if plies != count), None)
         if other:
             raise InputError(f"legs of '{whose}'", f"are one list for all its options, so '{title(job, other)}' with "
-                             f"{counts[other]} plies must have as many [-]", count,
+                             f"{counted(counts[other], 'ply', 'plies')} must have as many [-]", count,
                              "let the part have one option in the job file, then change its plies")
         if count != len(part.legs_mm):
             found.append(LegChange(name, whose, part.legs_mm, _legs(part.legs_mm, count)))

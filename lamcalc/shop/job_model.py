@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, PrivateAttr, model_validator
 
+from lamcalc.sentences import counted
 from lamcalc.shop.job_floor import Craft, Prices, ResinCan, Shop, Stock, Waste
 from lamcalc.shop.job_layers import IncludeEntry, ScheduleEntry
 from lamcalc.shop.job_parts import AnyPart
@@ -198,7 +199,7 @@ class Job(Record):
             for name in entry.options if entry.kind == "stringer" else ():
                 layers = sum(layer.count for layer in self.layers(name) if layer.kind == "ply")
                 if layers != len(entry.legs_mm):
-                    yield (("parts", part, "legs_mm"), f"{len(entry.legs_mm)} legs",
+                    yield (("parts", part, "legs_mm"), counted(len(entry.legs_mm), "leg"),
                            f"must have one leg a ply of schedule {name}, {layers} [-]",
                            "enter the legs in the order laid")
 

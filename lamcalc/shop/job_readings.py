@@ -2,7 +2,7 @@
 
 from pydantic import model_validator
 
-from lamcalc.sentences import rule_sentence
+from lamcalc.sentences import counted, rule_sentence
 from lamcalc.shop.job_types import (
     Allowance, Density, Film, Mass, Name, Note, Reach, Record, Status, Text, Thickness, broken, many, percent, quantity,
 )
@@ -75,7 +75,7 @@ def _as_many(line, field):
     places, readings = len(line.x_mm), len(getattr(line, field))
     if places != readings:
         raise broken(f"must have as many readings as x_mm has places, {places} [-]", "enter one reading a place",
-                     field=field, value=f"{readings} readings")
+                     field=field, value=counted(readings, "reading"))
     return line
 
 

@@ -3,6 +3,7 @@
 import math
 from html import escape
 
+from lamcalc.sentences import counted
 from lamcalc.shop.sheet_words import for_print
 from lamcalc.shop.stack_drawing import FONT, INK
 
@@ -172,7 +173,7 @@ def hat_drawing(entry, words, *, crown_plies=0):
     high = tall * scale + 1.2 * (plies + crown_plies) + 4
     labels = [f"ply {k}: leg {_tape(words, leg, up=True)} on each side" for k, leg in enumerate(entry.legs_mm, start=1)]
     if crown_plies:
-        labels.append(f"crown cap: {crown_plies} plies, {_tape(words, entry.crown_width_mm)} wide")
+        labels.append(f"crown cap: {counted(crown_plies, 'ply', 'plies')}, {_tape(words, entry.crown_width_mm)} wide")
     labels += [f"former: foot {_tape(words, entry.base_width_mm)}",
                (f"crown {_tape(words, entry.top_width_mm)}, height "
                f"{_tape(words, entry.height_mm)}"), f"centre to centre {_tape(words, entry.spacing_mm)}"]

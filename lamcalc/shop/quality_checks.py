@@ -6,7 +6,7 @@ import numpy as np
 
 from lamcalc.errors import InputError, fraction, number, positive
 from lamcalc.mechanics import constituents, fibre_content
-from lamcalc.sentences import Figure, Sentence, joined, rule_sentence
+from lamcalc.sentences import Figure, Sentence, counted, joined, rule_sentence
 from lamcalc.shop.limits import (BURN_OFF_COUPONS, BURN_OFF_MASS, BURN_OFF_TEMPERATURE, FRACTION_BAND, HARDNESS_ACCEPT,
                                  HARDNESS_LOW, HARDNESS_READINGS, HARDNESS_SHEET, HARDNESS_SHORE, THICKNESS_BAND,
                                  THICKNESS_POINTS, VOIDS)
@@ -190,7 +190,7 @@ def check_thickness(readings_mm, *, predicted_mm, gel_coat_mm=0.0, band=float(TH
     off = found.mean / predicted - 1
     verdict = "accept" if abs(off) <= share + 1e-12 else "reject" if off < 0 else "watch"
     words = [Sentence("mean {mean}, {off:+.1%} against the prediction, spread (standard deviation) {deviation}, least "
-                      "{least}, {count} points", off=off, count=found.count, mean=Figure(found.mean, "thickness"),
+                      "{least}, {count}", off=off, count=counted(found.count, "point"), mean=Figure(found.mean, "thickness"),
                       deviation=Figure(found.deviation, "thickness"), least=Figure(found.least, "thickness"))]
     if verdict == "reject":
         words += ["too thin: check the number of plies, recompute the margin, add a ply"]

@@ -1,6 +1,7 @@
 """Head of the sheet: what is built, the figures that the crew looks for first, and what the stack lies on."""
 
 from lamcalc.schedule import CoreLayer, Ply
+from lamcalc.sentences import counted
 
 _UNDER = {"mould": "against the mould or table", "fresh_gel_coat": "on fresh gel coat",
           "gel_coat": "on ground gel coat",
@@ -38,7 +39,7 @@ def builds(job, part, layers):
     entry = job.schedules[part.schedule]
     plies = sum(isinstance(item.layer, Ply) and not item.existing for item in layers)
     cores = sum(isinstance(item.layer, CoreLayer) and not item.existing for item in layers)
-    sentences = [entry.title or part.schedule, f"{plies} plies" + (f" and {cores} of core" if cores else "")]
+    sentences = [entry.title or part.schedule, counted(plies, "ply", "plies") + (f" and {cores} of core" if cores else "")]
     if part.copies > 1:
         sentences.append(f"Make {part.copies} alike")
     if entry.laid == "inner_first":

@@ -97,7 +97,7 @@ class ScheduleEditor:
         look = {"style": LABEL, "layout": FIELD}
         fields = {key: widgets.Dropdown(**look) for key in ("reinforcement", "core", "resin", "process", "mat_side")}
         fields |= {"angle_deg": widgets.FloatText(step=5, **look), "thickness_mm": widgets.FloatText(**look),
-                   "count": widgets.BoundedIntText(min=1, max=50, **look)}
+                   "count": widgets.IntText(**look)}  # one with bounds would mend an entry without a word
         fields["mat_side"].options = [("down, to the layer before", "down"), ("up, to the next layer", "up")]
         for key, field in fields.items():
             field.description = LABELS[key] + (" [deg]" if key == "angle_deg" else "")

@@ -6,7 +6,7 @@ import numpy as np
 
 from lamcalc import units
 from lamcalc.schedule import CoreLayer, Ply, layer_name, sublayer_weights
-from lamcalc.sentences import told
+from lamcalc.sentences import counted, told
 from lamcalc.workbook import style
 
 ROOM = 260.0  # height of the stack on the screen, in pixels
@@ -144,7 +144,7 @@ def drawing(schedule, found, system):
     if any(map(directions, schedule.laid)):
         shapes.append(f'<text x="4" y="{tall + 8:.0f}" font-size="11">{_KEY}</text>')
         tall += 14
-    title = f"Section to scale of {len(thick)} layers, {units.show(total, 'thickness', system)} together"
+    title = f"Section to scale of {counted(len(thick), 'layer')}, {units.show(total, 'thickness', system)} together"
     return (f'<svg role="img" aria-label="{html.escape(title)}" width="{_WHOLE}" height="{tall:.0f}" '
             f'viewBox="0 {min(0, places[-1] - 10):.0f} {_WHOLE} {tall - min(0, places[-1] - 10):.0f}">'
             f"<title>{html.escape(title)}</title>{''.join(shapes)}</svg>")

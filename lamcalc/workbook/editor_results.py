@@ -4,6 +4,7 @@ import numpy as np
 import pandas as pd
 
 from lamcalc import units
+from lamcalc.sentences import counted
 from lamcalc.workbook import tables
 from lamcalc.workbook.page_thickness import money
 
@@ -35,7 +36,7 @@ def sentence(schedule, found, system):
     low, high = schedule.thickness_band_mm()
     worst = {"none": "The sequence review finds nothing, which is no proof.", "note": "The sequence review has notes.",
              "warn": "The sequence review warns: see the marks.", "refuse": "The sequence review refuses it: see the marks."}
-    return (f"{len(schedule.laid)} layers: {units.show(schedule.total_thickness_mm, 'thickness', system)} "
+    return (f"{counted(len(schedule.laid), 'layer')}: {units.show(schedule.total_thickness_mm, 'thickness', system)} "
             f"({units.show(low, 'thickness', system)} to {units.show(high, 'thickness', system)}), "
             f"{units.show(schedule.areal_mass_kg_m2, 'areal_mass', system)}. {worst[found.worst]}")
 

@@ -157,12 +157,17 @@ class OrientationPage:
     def _answer_turned(self, stiff):
         ply, turned = self.schedule.laid[self._row], self._turned()[f"layer {self._row + 1} laid 45 deg off"].laminate
         stretch, shear = (100 * (turned.A[k, k] / self.schedule.laminate.A[k, k] - 1) for k in (0, 2))
+        change = (f"changes the stretching stiffness along the roll by {stretch:+.0f} % and shear by {shear:+.0f} %"
+                  if max(abs(stretch), abs(shear)) >= 0.5 else "changes nothing")
         return tables.show_sentence(
             f"0/90 plies carry pull and bending along and across the sheet, +-45 plies carry shear and twist, and a "
-            f"skin wants both. {self.schedule.name} is between {self._show(stiff.stretch.min(), 'modulus')} and "
-            f"{self._show(stiff.stretch.max(), 'modulus')} stiff, depending on the direction; layer {self._row + 1}, "
-            f"{ply.reinforcement.name}, laid 45 deg off changes the stretching stiffness along the roll by {stretch:+.0f} % "
-            f"and shear by {shear:+.0f} %.")
+            f"skin wants both. {self.schedule.name} is {self._range(stiff)}; layer {self._row + 1}, "
+            f"{ply.reinforcement.name}, laid 45 deg off {change}.")
+
+    def _range(self, stiff):
+        """Least and greatest stiffness; one figure where no direction shows another."""
+        low, high = (self._show(end, "modulus") for end in (stiff.stretch.min(), stiff.stretch.max()))
+        return f"{low} stiff, the same in every direction" if low == high else f"between {low} and {high} stiff, depending on the direction"
 
     def answer(self):
         """The answer in a sentence, as HTML [-]."""

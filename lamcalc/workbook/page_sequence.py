@@ -9,7 +9,7 @@ from IPython.display import HTML
 
 from lamcalc import units
 from lamcalc.schedule import CoreLayer, Ply, layer_name
-from lamcalc.sentences import told
+from lamcalc.sentences import counted, told
 from lamcalc.shop.job_joints import job_joints
 from lamcalc.shop.job_schedule import first_part, schedule
 from lamcalc.shop.practice_claims import claims_table
@@ -269,13 +269,14 @@ class _Reused:
 
 
 def _alt(names, found):
-    return f"{len(names)} layers with the gravest finding at each. {_words(found)}"
+    return f"{counted(len(names), 'layer')} with the gravest finding at each. {_words(found)}"
 
 
 def _words(found):
     count = {word: sum(f.severity == word for f in found.findings) for word in ("refuse", "warn", "note")}
     lead = "the order is refused" if count["refuse"] else "nothing in the order is refused"
-    return f"{lead}: {count['refuse']} refusals, {count['warn']} warnings, {count['note']} notes. Settle every warning before the first pot."
+    counts = ", ".join(counted(count[word], name) for word, name in (("refuse", "refusal"), ("warn", "warning"), ("note", "note")))
+    return f"{lead}: {counts}. Settle every warning before the first pot."
 
 
 def _findings(found, system):

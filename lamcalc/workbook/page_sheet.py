@@ -8,6 +8,7 @@ import pandas as pd
 
 from lamcalc import units
 from lamcalc.errors import NotThere
+from lamcalc.sentences import counted
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_schedule import first_part
@@ -67,9 +68,9 @@ def answer(job):
     found, _ = pages(job), _computed(job)
     sheets = [name for name in found.texts if name.startswith("sheet")]
     lists = [name for name in found.texts if name.endswith(".csv") and not name.startswith(("schedule", "transom"))]
-    words = (f"{len(sheets)} sheets, one a part, with what to cut, mix, lay and write down, a handover page for the "
+    words = (f"{counted(len(sheets), 'sheet')}, one a part, with what to cut, mix, lay and write down, a handover page for the "
              f"owner, and "
-             f"{len(lists)} lists for the spreadsheet.")
+             f"{counted(len(lists), 'list')} for the spreadsheet.")
     low = [work.title for work in found.whole.parts if shortfalls(work)]
     if low:
         words += f" Something does not hold, breaks a rule or is not checked, and the sheet says so on top: {'; '.join(low)}."
@@ -139,7 +140,7 @@ def drawing(job, part=None, system=None):
     total = next(item.running_mm for item in reversed(layers) if item.running_mm is not None)
     count = sum(item.running_mm is not None for item in layers)
     thick = words.both(total, "thickness")
-    alt = f"Section through {work.title}, {count} layers, {thick} thick, first laid at the bottom"
+    alt = f"Section through {work.title}, {counted(count, 'layer')}, {thick} thick, first laid at the bottom"
     data = base64.b64encode(stack_drawing(layers, words).encode()).decode()
     return (f'<img alt="{html.escape(alt)}" style="width:100%;max-width:760px;background:#fff" '
             f'src="data:image/svg+xml;base64,{data}">')

@@ -8,7 +8,7 @@ from lamcalc import units
 from lamcalc.mechanics.beam_cases import standard_beam
 from lamcalc.mechanics.stiffeners import attached_width
 from lamcalc.parts.rules import requirement
-from lamcalc.sentences import told
+from lamcalc.sentences import counted, told
 from lamcalc.shop.engine_entry import entry_doubts
 from lamcalc.shop.job_stringer import (
     SHAPE_ONLY,
@@ -79,7 +79,7 @@ class StringerPage:
         hat = best.stringer
         cap = 0 if hat.cap is None else len(hat.cap.laid)
         return (
-            f"What meets everything at this height: {len(hat.skin.laid)} layers over the former and {cap} in the cap, "
+            f"What meets everything at this height: {counted(len(hat.skin.laid), 'layer')} over the former and {cap} in the cap, "
             f"{self._per_length(hat.mass_kg_m, 'mass')}."
         )
 
@@ -170,7 +170,7 @@ class StringerPage:
                 rows.append(
                     (
                         f"{words_}: {stack.name}",
-                        f"{self._show(stack.structural_thickness_mm, 'thickness')}, {len(stack.laid)} layers",
+                        f"{self._show(stack.structural_thickness_mm, 'thickness')}, {counted(len(stack.laid), 'layer')}",
                         "computed from the schedule",
                         "notebook 01",
                     )
@@ -402,7 +402,7 @@ def words(found, system):
         else f"; the least reserve factor is {worst.reserve_factor:.2f} ({check_name(worst).split(':')[0]})"
     )
     return (
-        f"A former {units.show(hat.height, 'small_length', system)} high, {len(hat.skin.laid)} layers over it and {cap} in "
+        f"A former {units.show(hat.height, 'small_length', system)} high, {counted(len(hat.skin.laid), 'layer')} over it and {cap} in "
         f"the cap: it bends {units.show(found.deflection_mm, 'thickness', system)} of "
         f"{units.show(found.deflection_limit_mm, 'thickness', system)} allowed (span/{found.load.deflection_over:g})"
         f"{least}. {verdict(found, system)}"

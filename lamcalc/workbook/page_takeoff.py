@@ -5,7 +5,7 @@ from functools import cached_property
 import pandas as pd
 
 from lamcalc import units
-from lamcalc.sentences import joined, told
+from lamcalc.sentences import counted, joined, told
 from lamcalc.shop.floor_entry import price_doubts
 from lamcalc.shop.job_schedule import catalogue, first_part
 from lamcalc.shop.practice_claims import claims_table
@@ -249,7 +249,7 @@ def roll_words(fabric):
     '3 pieces of chopped strand mat 300 g/m2 (0.98 oz/ft2) on the roll, turned: laminate 1.1, laminate 1.2, laminate 1.3.'
     """
     turned = ", ".join(place.piece.label for place in fabric.plan.places if place.turned)
-    return f"{len(fabric.plan.places)} pieces of {fabric.name} on the roll{f', turned: {turned}' if turned else ''}."
+    return f"{counted(len(fabric.plan.places), 'piece')} of {fabric.name} on the roll{f', turned: {turned}' if turned else ''}."
 
 
 def _words(found, system):
@@ -257,7 +257,8 @@ def _words(found, system):
     length = units.show(1e3 * found["metres"], "length", system)
     why = "the cutting plan decides" if 1e3 * found["metres"] <= found["fabric"].plan.length_mm * (1 + 1e-9) else "the allowance decides"
     turned = sum(place.turned for place in found["fabric"].plan.places)
-    way = f" {turned} of its {len(found['fabric'].plan.places)} pieces are turned. {TURNED}" if turned else ""
+    pieces = counted(len(found["fabric"].plan.places), "piece")
+    way = f" {turned} of its {pieces} {'is' if turned == 1 else 'are'} turned. {TURNED}" if turned else ""
     return (f"{found['title']}: buy {length} of {found['fabric'].name}; the plan uses {plan}, so {why}.{way} Its laminate holds "
             f"{units.show(found['stays'], 'mass', system)} of resin; mix and buy {units.show(found['buys'], 'mass', system)}.")
 

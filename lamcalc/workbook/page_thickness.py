@@ -8,6 +8,7 @@ import pandas as pd
 
 from lamcalc import units
 from lamcalc.schedule import Ply, Schedule
+from lamcalc.sentences import counted
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_schedule import first_schedule
 from lamcalc.studies import claims, compare, published_cases
@@ -133,7 +134,7 @@ class ThicknessPage:
         figure, axes = style.new_figure(6.8, 3.2)
         plots_thickness.stack(axes[0, 0], self.schedule.sublayers, self.system)
         return tables.show_picture(figure, (
-            f"Bars for the {len(self.schedule.laid)} layers of {self.schedule.name}, each starting where the one before "
+            f"Bars for the {counted(len(self.schedule.laid), 'layer')} of {self.schedule.name}, each starting where the one before "
             f"ends; together {self._show(self.schedule.total_thickness_mm, 'thickness')}."))
 
     @cached_property

@@ -2,6 +2,7 @@
 
 from matplotlib.patches import Rectangle
 
+from lamcalc.sentences import counted
 from lamcalc.shop.batch_plan import clock
 from lamcalc.workbook import style
 from lamcalc.workbook.scene import RunningScale, Scene
@@ -78,4 +79,4 @@ class ClockPicture:
             Picture with alternative text [-].
         """
         room = _ROOM * max(1, -(-len(pots) // _ROOM))
-        return self._scene.image((room,), f"Clock of {len(pots)} pots: mixing, latest time on the job, and gel.", pots, live=live)
+        return self._scene.image((room,), f"Clock of {counted(len(pots), 'pot')}: mixing, latest time on the job, and gel.", pots, live=live)

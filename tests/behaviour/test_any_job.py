@@ -373,6 +373,20 @@ def test_no_option_is_called_surest_that_nobody_could_check(in_us):
     assert "of the options the surest is Core option 3" in SurerPage(jobs.load(in_us)).answer().data
 
 
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_mat_is_said_to_be_the_same_in_every_direction(system):
+    from lamcalc.workbook.page_orientation import OrientationPage
+
+    mat = [{"kind": "ply", "reinforcement": "csm_450", "resin": "iso_polyester", "count": 5}]
+    job = jobs.update(jobs.load_demo(), {"schedules.bottom_original.layers": mat})
+    said = OrientationPage(job, "bottom_original", system=system).answer().data
+    assert re.search(r"is [\d.]+ (GPa|Msi) stiff, the same in every direction; layer 1, .*, laid 45 deg off changes nothing\.", said)
+    assert "between" not in said
+    rovings = OrientationPage(jobs.load_demo(), "bottom_original", system=system).answer().data
+    assert re.search(r"is between ([\d.]+) (GPa|Msi) and (?!\1)[\d.]+ (GPa|Msi) stiff, depending on the direction", rovings)
+    assert "changes the stretching stiffness" in rovings
+
+
 def test_labels_fit_their_pictures(in_us):
     from lamcalc.workbook import style
     from lamcalc.workbook.page_orientation import OrientationPage

@@ -62,6 +62,27 @@ def test_fields_change_the_marked_layer_only(editor):
     check_shown(editor)
 
 
+@pytest.mark.parametrize("system", ["metric", "us"])
+@pytest.mark.parametrize("many", [0, -1, 51])
+def test_a_count_that_no_stack_has_is_refused_in_words_and_the_field_goes_back(editor, many, system):
+    editor.switch.value = system
+    before = editor.state.job.text
+    editor.fields["count"].value = many
+    said = html.unescape(editor.problem.value)
+    assert "How many of layer 1" in said and "from 1 to 50" in said and f"received {many}" in said
+    assert editor.fields["count"].value == 1 and editor.state.job.text == before
+    editor.fields["count"].value = 2
+    assert editor.problem.value == "" and editor.entries[0].count == 2
+
+
+def test_a_single_layer_is_told_in_the_singular(editor):
+    for _ in range(3):
+        editor.buttons["Remove"].click()
+    assert "1 layer: " in editor.sentence.value and "of 1 layer," in editor.image.value
+    editor.buttons["Copy"].click()
+    assert "2 layers: " in editor.sentence.value and "of 2 layers," in editor.image.value
+
+
 def test_a_core_in_inches_lands_in_millimetres(editor):
     editor.buttons["Add core"].click()
     editor.switch.value = "us"

@@ -252,7 +252,7 @@ MISTAKES = [
         "legs_mm = [75]",
         "parts.stringers.legs_mm",
         "one leg a ply of schedule stringer_skin, 2",
-        "1 legs",
+        "1 leg",
         "order laid",
     ),
     (
