@@ -9,7 +9,7 @@ from lamcalc.sentences import joined, told
 from lamcalc.shop.floor_entry import floor_doubts
 from lamcalc.shop.handover_front import front_table, open_points, unverified_table
 from lamcalc.shop.sheet import environment, foot
-from lamcalc.shop.sheet_checks import in_words, measured_table, reserve_words, verdict_words
+from lamcalc.shop.sheet_checks import in_words, mat_alone, measured_table, reserve_words, verdict_words
 from lamcalc.shop.sheet_head import builds
 from lamcalc.shop.sheet_layers import sheet_layers
 from lamcalc.shop.sheet_safety import CAUTIONS
@@ -263,7 +263,8 @@ def _margin_lines(works, system):
             lines.append(f"{work.title}: does not hold or does not meet a rule in {len(failed)} check"
                          f"{'' if len(failed) == 1 else 's'}: {', '.join(failed)}. Settle this before the craft goes "
                          f"out.")
-    return lines or ["Every margin computed holds; what was not computed is named above."]
+    lines = lines or ["Every margin computed holds; what was not computed is named above."]
+    return lines + [line for line in [mat_alone(works, system)] if line]
 
 
 def stiffness_tables(quality, words):

@@ -91,6 +91,12 @@ _TABLE = (
          "Only {value:.0%} of the glass weight is woven or stitched, less than {limit:.0%}.",
          "replace mat by fabric, but keep mat at the bond", "mat alone is weak for its weight", "source described",
          "Lloyd's Register Special Service Craft Rules July 2022, Part 8 Ch 3 Sec 2.1.1"),
+    Rule("mat_only", "laminate of mat alone in polyester or vinyl ester", "note",
+         "All the glass is mat, none of it woven or stitched.",
+         "let the margins decide, they count mat as mat; put fabric between the mats for less weight, or where a class "
+         "rule asks for fabric, such as {limit:.0%} of the glass",
+         "mat in polyester or vinyl ester is sound and usual in small boats, but weaker for its weight than fabric",
+         "common practice", _HABIT + "; Lloyd's Register Special Service Craft Rules July 2022, Part 8 Ch 3 Sec 2.1.1"),
     Rule("heavy_mat_on_gel_coat", "mat directly on gel coat", "warn",
          "{name} on the gel coat has {value:.0f} g/m2 of mat, more than 450 (1.5 oz/ft2).",
          "begin with 450 g/m2 or lighter", "a thick wet first ply heats, shrinks and prints through",

@@ -15,7 +15,7 @@ from lamcalc.shop import job as jobs
 from lamcalc.shop.job_joints import job_joints
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_quality import job_quality
-from lamcalc.shop.sequence import context_of
+from lamcalc.shop.sequence import context_of, review_part
 from lamcalc.shop.takeoff import take_off
 from lamcalc.workbook import page_sheet, page_transom
 from lamcalc.workbook.job_bar import JobBar
@@ -261,8 +261,46 @@ def test_an_unknown_material_of_a_tape_is_told_with_its_place(ask, field, word):
     assert str(caught.value).startswith(f"parts.transom.tabbing, tape 2: {word}")
 
 
+def part_mat(*more):
+    """A sole of plywood between mats, with these layers on top."""
+    mat = {"kind": "ply", "reinforcement": "csm_450", "resin": "iso_polyester"}
+    return {"parts.sole.chosen": "sole_plywood", "schedules.sole_plywood.layers": [
+        mat, {"kind": "core", "core": "ply_meranti", "thickness_mm": 12.0}, mat, *more]}
+
+
+def test_mat_alone_is_told_once_and_is_nothing_to_settle():
+    """All mat in polyester is a build of its own, and its margins count mat as mat; they say themselves where they do not hold."""
+    mats = {"schedules.stringer_skin.layers": [{"kind": "ply", "reinforcement": "csm_450", "resin": "iso_polyester", "count": 2}],
+            "parts.stringers.crown": None, "parts.stringers.crown_width_mm": None}
+    job = jobs.update(jobs.load_demo(), part_mat() | mats)
+    pages = job_pages(job)
+    assert not [line for line in pages.summary() if "woven" in line or "mat alone" in line.lower()]
+    assert not [name for name, text in pages.texts.items() if name.startswith("sheet") and "woven or stitched" in text]
+    handover = re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", pages.texts["handover.html"]))
+    assert handover.count("woven or stitched") == 1
+    titles = [job.parts[name].title for name in ("stringers", "sole")]
+    assert f"{titles[0]}; {titles[1]}: all the glass is mat, none of it woven or stitched" in handover
+    assert "such as 40% of the glass" in handover and "weaker for its weight" in handover
+    # where the design is drawn it stands as a note, with the reason
+    (found,) = review_part(job, "sole").of("mat_only")
+    assert found.severity == "note" and "woven or stitched" in SequencePage(job, "sole").findings().data
+    # a margin that does not hold stays as loud as it was
+    weak = jobs.update(job, {"parts.stringers.pressure_kpa": 900.0})
+    lines = job_pages(weak).summary()
+    assert any(line.startswith("SETTLE FIRST, a check does not hold") and titles[0] in line for line in lines)
+    assert "A margin does not hold" in job_pages(weak).texts["sheet_stringers.html"]
+
+
+def test_a_part_that_mixes_mat_with_too_little_fabric_is_still_to_be_settled():
+    light = {"kind": "ply", "reinforcement": "ud_400", "resin": "iso_polyester"}
+    job = jobs.update(jobs.load_demo(), part_mat(light))  # 400 of 1300 g/m2
+    assert any("SETTLE THIS FIRST" in line and "Only 31% of the glass" in line for line in job_pages(job).summary())
+    assert "mat, none of it" not in job_pages(job).texts["handover.html"]
+
+
 def test_what_the_sheet_asks_to_settle_first_stands_on_the_screen_too():
-    job = jobs.update(jobs.load_demo(), {"parts.transom.chosen": "transom_plywood", "parts.sole.chosen": "sole_plywood"})
+    light = {"kind": "ply", "reinforcement": "ud_400", "resin": "iso_polyester"}
+    job = jobs.update(jobs.load_demo(), {"parts.transom.chosen": "transom_plywood", **part_mat(light)})
     pages = job_pages(job)
     for title, name, words in (("Transom rebuild", "transom", "end grain is sealed"), ("Sole panel at the helm", "sole", "woven or stitched")):
         said = [line for line in pages.summary() if line.startswith(f"SETTLE THIS FIRST, order of laying of {title}")]

@@ -54,6 +54,11 @@ CASES = [  # rule, layers and context that break it, layers it points at; layers
     ("symmetry", ([MAT, ROVING, ply("ud_400")], {}), (1, 2, 3), ([MAT, ROVING, MAT], {})),
     ("woven_share", ([MAT, ROVING, ply("csm_600")], {}), (1, 2, 3),
      ([MAT, ROVING, MAT], {})),  # 600 of 1500 g/m2 is 40 %, the least that is allowed
+    ("woven_share", ([ply("csm_450", "epoxy")], {}), (1,), ([MAT], {})),  # with epoxy nothing is usual about mat alone
+    ("woven_share", ([MAT, ROVING, ply("csm_600"), ply("csm_450", "epoxy")], {}), (1, 2, 3, 4), ([MAT, MAT], {})),
+    ("mat_only", ([old_skin(), MAT, replace(MAT, count=2)], {}), (2, 3, 4), ([MAT, ROVING, ply("csm_600")], {})),
+    ("mat_only", ([ply("csm_450", "vinyl_ester")], {}), (1,), ([MAT], {"structural": False})),
+    ("mat_only", ([MAT, core("ply_meranti"), MAT], {}), (1, 3), ([ply("csm_450", "epoxy")], {})),
     ("heavy_mat_on_gel_coat", ([GEL, ply("csm_600"), ROVING], {}), (2,), ([GEL, ply("csm_1_5oz"), ROVING], {})),
     ("heavy_mat_on_gel_coat", ([ply("csm_2oz")], {"substrate": "fresh_gel_coat"}), (1,),
      ([ply("csm_2oz")], {"substrate": "mould"})),
