@@ -2,7 +2,7 @@
 
 import argparse
 import os
-import subprocess
+import runpy
 import sys
 from pathlib import Path
 
@@ -188,7 +188,7 @@ def new_guide(args):
 
 
 def open_notebooks(args):
-    """Start JupyterLab on the notebooks.
+    """Run JupyterLab on the notebooks, in this process, so that both end together on every system.
 
     Parameters
     ----------
@@ -208,12 +208,17 @@ def open_notebooks(args):
     folder = Path(__file__).resolve().parents[1] / "notebooks"
     if not (folder / "00_index.ipynb").exists():
         raise InputError("notebooks", "must lie beside the package", folder.name, NO_NOTEBOOKS)
-    words = [sys.executable, "-m", "jupyterlab", "--ServerApp.ip=127.0.0.1", f"--notebook-dir={folder}",
+    words = ["jupyterlab", "--ServerApp.ip=127.0.0.1", f"--notebook-dir={folder}",
              "--LabApp.news_url=None", "--LabApp.default_url=/doc/tree/00_index.ipynb"]
     if args.no_browser:
         words.append("--no-browser")
-    # small matrices: more threads only slow a live panel down
-    return subprocess.call(words, env={"OPENBLAS_NUM_THREADS": "1", **os.environ})
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: more threads only slow a live panel down
+    sys.argv = words
+    try:  # a process of its own would live on where this one is ended by its id
+        runpy.run_module("jupyterlab", run_name="__main__", alter_sys=True)
+    except SystemExit as end:
+        return end.code if isinstance(end.code, int) else int(end.code is not None)
+    return 0
 
 
 def main(argv=None):

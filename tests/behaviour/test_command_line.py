@@ -1,7 +1,14 @@
 """The command line: files, exit codes, messages, nothing changed on bad input."""
 
 import csv
+import json
+import os
 import re
+import subprocess
+import sys
+import time
+from contextlib import contextmanager
+from pathlib import Path
 
 import pytest
 
@@ -115,6 +122,56 @@ def test_new_job_from_the_demo_is_answered_the_same(tmp_path, capsys, comparison
     assert main(["new", str(path)]) == 2  # never overwrites
     assert main(["answer", str(path), "--out", str(tmp_path / "out")]) == 0
     assert comparison.recommendation in capsys.readouterr().out
+
+
+STAND_IN = """
+import json, os, sys, time
+from pathlib import Path
+ticks = Path(__file__).with_name("ticks")
+ticks.write_text("born")
+print(json.dumps([sys.argv[1:], os.environ["OPENBLAS_NUM_THREADS"]]), flush=True)
+for k in range({ticks}):
+    ticks.write_text(str(k))
+    time.sleep(0.05)
+sys.exit({code!r})
+"""
+
+
+@contextmanager
+def opened(folder, *, ticks, code):
+    """The command ``open`` with a server that stands in for JupyterLab: it says who it is, then writes its age to a file."""
+    package = folder / "jupyterlab"
+    package.mkdir()
+    (package / "__init__.py").write_text("")
+    (package / "__main__.py").write_text(STAND_IN.format(ticks=ticks, code=code))
+    away = {name: value for name, value in os.environ.items() if name != "OPENBLAS_NUM_THREADS"}
+    project = Path(__file__).resolve().parents[2]
+    process = subprocess.Popen([sys.executable, "-m", "lamcalc", "open", "--no-browser"], stdout=subprocess.PIPE, text=True,
+                               cwd=folder, env={**away, "PYTHONPATH": os.pathsep.join((str(folder), str(project)))})
+    try:
+        yield process, json.loads(process.stdout.readline()), package / "ticks"
+    finally:
+        process.kill()
+        process.communicate()
+
+
+@pytest.mark.parametrize("end", ["terminate", "kill"])
+def test_ending_the_command_by_its_id_ends_the_server(tmp_path, end):
+    with opened(tmp_path, ticks=400, code=0) as (process, (words, threads), ticks):
+        assert "--no-browser" in words and threads == "1"
+        assert any(word.startswith("--notebook-dir=") and word.endswith("notebooks") for word in words)
+        getattr(process, end)()
+        assert process.wait(10) != 0
+        time.sleep(0.3)
+        age = ticks.read_text()
+        time.sleep(0.4)
+        assert ticks.read_text() == age  # a server that lived on would have grown older
+
+
+@pytest.mark.parametrize("code, passed_on", [(0, 0), (7, 7), (None, 0), ("no port is free", 1)])
+def test_the_exit_code_of_the_server_is_passed_on(tmp_path, code, passed_on):
+    with opened(tmp_path, ticks=1, code=code) as (process, _, _ticks):
+        assert process.wait(20) == passed_on
 
 
 def test_help_is_in_plain_words(capsys):
