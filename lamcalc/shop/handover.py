@@ -9,7 +9,7 @@ from lamcalc.sentences import joined, told
 from lamcalc.shop.floor_entry import floor_doubts
 from lamcalc.shop.handover_front import front_table, open_points, unverified_table
 from lamcalc.shop.sheet import environment, foot
-from lamcalc.shop.sheet_checks import in_words, mat_alone, measured_table, reserve_words, verdict_words
+from lamcalc.shop.sheet_checks import in_words, measured_table, reserve_words, verdict_words
 from lamcalc.shop.sheet_head import builds
 from lamcalc.shop.sheet_layers import sheet_layers
 from lamcalc.shop.sheet_safety import CAUTIONS
@@ -247,6 +247,38 @@ def least_margins(works, words):
     return Table(("part", "smallest margin", "occurs", "usable", "reserve factor", "verdict",
                   "design factor and its rule"),
                  tuple(rows), notes=("All margins stand on the sheets of the parts.",))
+
+
+def mat_alone(works, system="metric"):
+    """Parts whose glass is mat throughout, in one sentence for the job.
+
+    Parameters
+    ----------
+    works : sequence of PartWork
+        Parts [-].
+    system : {"metric", "us"}
+        Units of the page [-].
+
+    Returns
+    -------
+    str
+        Parts, what it means and what to do; empty without such a part [-].
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> from lamcalc.shop.job import load_demo, update
+    >>> from lamcalc.shop.sequence import review_part
+    >>> job = update(load_demo(), {"parts.sole.chosen": "sole_plywood"})
+    >>> mat_alone([SimpleNamespace(title="Sole", review=review_part(job, "sole"))])[:63]
+    'Sole: all the glass is mat, none of it woven or stitched. Mat i'
+    """
+    found = [(work.title, one) for work in works if work.review is not None for one in work.review.of("mat_only")]
+    if not found:
+        return ""
+    one = found[0][1]
+    wrong, do = told(one.wrong, system), told(one.do, system, capital=True)
+    return f"{'; '.join(title for title, _ in found)}: {wrong[:1].lower()}{wrong[1:]} {one.rule.reason[:1].upper()}{one.rule.reason[1:]}. {do}."
 
 
 def _margin_lines(works, system):

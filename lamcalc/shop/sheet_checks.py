@@ -359,38 +359,6 @@ def measured_table(quality, words):
     return Table(("check", "measured", "expected", "verdict", "in words", "standard"), rows)
 
 
-def mat_alone(works, system="metric"):
-    """Parts whose glass is mat throughout, in one sentence for the job.
-
-    Parameters
-    ----------
-    works : sequence of PartWork
-        Parts [-].
-    system : {"metric", "us"}
-        Units of the page [-].
-
-    Returns
-    -------
-    str
-        Parts, what it means and what to do; empty without such a part [-].
-
-    Examples
-    --------
-    >>> from types import SimpleNamespace
-    >>> from lamcalc.shop.job import load_demo, update
-    >>> from lamcalc.shop.sequence import review_part
-    >>> job = update(load_demo(), {"parts.sole.chosen": "sole_plywood"})
-    >>> mat_alone([SimpleNamespace(title="Sole", review=review_part(job, "sole"))])[:63]
-    'Sole: all the glass is mat, none of it woven or stitched. Mat i'
-    """
-    found = [(work.title, one) for work in works if work.review is not None for one in work.review.of("mat_only")]
-    if not found:
-        return ""
-    one = found[0][1]
-    wrong, do = told(one.wrong, system), told(one.do, system, capital=True)
-    return f"{'; '.join(title for title, _ in found)}: {wrong[:1].lower()}{wrong[1:]} {one.rule.reason[:1].upper()}{one.rule.reason[1:]}. {do}."
-
-
 def remarks(review, system="metric"):
     """Remarks of the sequence review in words for the crew; the same remark on several layers once.
 

@@ -58,6 +58,7 @@ def take_off(job, *, parts=None, options=None, combination_fraction=None, lap_mm
     -----
     Resin in the laminate follows from glass and glass fraction, M_r = M_g (1 - g)/g; resin to buy adds the job's loss.
     Fabric to buy is the running length of the cutting plan, or the net area with the job's allowance if that is longer.
+    Mat has no direction: it is turned by 90 degrees where that takes less of the roll and no more of laps.
     Laps are extra to the schedule and stand on their own line.  Quantities are for the chosen glass fraction; a wet
     hand uses more.
 

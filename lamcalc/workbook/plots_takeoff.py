@@ -33,7 +33,7 @@ def cutting_plan(ax, plan, name, system):
                                facecolor=style.COLOURS["sky"], edgecolor=style.COLOURS["ink"], linewidth=0.8,
                                hatch=style.HATCHES[k % 2 * 2]))
         ax.text((place.x_mm + place.along_mm / 2) * scale, (place.y_mm + place.across_mm / 2) * scale,
-                place.piece.label + (", turned" if place.turned else ""), ha="center", va="center", fontsize=8,
+                place.piece.label + ("\nturned" if place.turned else ""), ha="center", va="center", fontsize=8,
                 bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8})
     ax.set_xlim(0, plan.length_mm * scale)
     ax.set_ylim(0, plan.width_mm * scale)

@@ -61,6 +61,7 @@ schedule.Price: amount
 schedule.fabric_constants: void_fraction
 takeoff.take_off: lap_mm stagger_mm thinner_percent_v solvent_l_kg
 takeoff_cut.cut_pieces: lap_mm stagger_mm
+takeoff_turns.cut_with_turns: lap_mm stagger_mm
 takeoff_resin.resin_use: to_buy_kg
 takeoff_resin.laminate_resin: copies
 takeoff_resin.gel_coat_supplies: thinner_percent_v

@@ -118,7 +118,7 @@ def test_turned_pieces_of_mat_are_told_by_sentence_picture_lists_and_sheet(demo,
     figure, axes = style.new_figure(6.8, 2.8)
     for fabric in (mat, stitched):
         drawn = [text.get_text() for text in plots_takeoff.cutting_plan(axes[0, 0], fabric.plan, fabric.name, system).texts]
-        assert drawn == [p.piece.label + (", turned" if fabric is mat else "") for p in fabric.plan.places]
+        assert drawn == [p.piece.label + ("\nturned" if fabric is mat else "") for p in fabric.plan.places]
     assert page.cuts("sole").data.count("90, turned") == 3 and "turned" not in page.cuts("stringers").data
     table = piece_table(part, Words(system))
     assert [row[4] for row in table.rows] == ["across, turned"] * 3 + ["along"] * 2 and TURNED in table.notes
