@@ -209,7 +209,8 @@ def open_notebooks(args):
     if not (folder / "00_index.ipynb").exists():
         raise InputError("notebooks", "must lie beside the package", folder.name, NO_NOTEBOOKS)
     words = ["jupyterlab", "--ServerApp.ip=127.0.0.1", f"--notebook-dir={folder}",
-             "--LabApp.news_url=None", "--LabApp.default_url=/doc/tree/00_index.ipynb"]
+             "--LabApp.news_url=None", "--LabApp.default_url=/doc/tree/00_index.ipynb",
+             f"--LabApp.app_settings_dir={folder / '.lab'}"]  # the question about news from the internet is answered there: no
     if args.no_browser:
         words.append("--no-browser")
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: more threads only slow a live panel down

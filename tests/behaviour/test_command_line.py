@@ -160,6 +160,9 @@ def test_ending_the_command_by_its_id_ends_the_server(tmp_path, end):
     with opened(tmp_path, ticks=400, code=0) as (process, (words, threads), ticks):
         assert "--no-browser" in words and threads == "1"
         assert any(word.startswith("--notebook-dir=") and word.endswith("notebooks") for word in words)
+        (settings,) = (Path(word.partition("=")[2]) for word in words if word.startswith("--LabApp.app_settings_dir="))
+        assert json.loads((settings / "overrides.json").read_text())["@jupyterlab/apputils-extension:notification"] == {
+            "fetchNews": "false", "checkForUpdates": False}
         getattr(process, end)()
         assert process.wait(10) != 0
         time.sleep(0.3)
