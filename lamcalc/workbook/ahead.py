@@ -14,7 +14,7 @@ from lamcalc.workbook.turns import one_at_a_time
 PAUSE_S = 0.08  # the answer just made is sent and painted first
 KEPT = 8  # answers that are remembered
 LONGEST_S = 0.6  # an answer that takes longer is not made on suspicion: whoever moves another control would wait for it
-REST_S = 0.3  # what can wait is done when nobody has pressed a key for so long
+REST_S = 1.0  # what can wait is done when nobody has pressed a key for so long: it holds up the next key and the browser
 _wish = [None]  # the timer of what is to be worked out next
 
 
