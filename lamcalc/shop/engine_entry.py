@@ -193,13 +193,12 @@ def thrust_caution(job, name=None):
     --------
     >>> from lamcalc.shop.job import load_demo
     >>> str(thrust_caution(load_demo()))[:40]
-    'The thrust taken is 2100 N. For 30.0 kW '
+    'The thrust taken is 2100 N; for 30.0 kW '
     """
     engine = transom_part(job, name).engine
     low, high = usual_thrust(engine.power_kw)
     if engine.thrust_n is None or engine.thrust_status in KNOWN or not WEAK * low <= engine.thrust_n < low:
         return None
-    return Sentence("The thrust taken is {taken}. For {power} a published formula gives {low} to {high} with the propellers usual "
-                    "on outboards (diameters from memory). Unless the pull was measured, enter the greater and read the margins "
-                    "again.", taken=Figure(engine.thrust_n, "force"), power=Figure(engine.power_kw, "power"),
+    return Sentence("The thrust taken is {taken}; for {power} a published formula gives {low} to {high} (propellers from memory). "
+                    "Enter the greater unless the pull was measured.", taken=Figure(engine.thrust_n, "force"), power=Figure(engine.power_kw, "power"),
                     low=Figure(low, "force"), high=Figure(high, "force"))
