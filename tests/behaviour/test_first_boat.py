@@ -51,7 +51,7 @@ def asked(pages):
 def test_a_thrust_below_the_formula_is_told_wherever_the_margin_is(written):
     # with the thrust of the formula the margin may be gone: screen, sheet and owner's page must not say "holds" alone
     pages = job_pages(jobs.load(written()))
-    words = "thrust taken is 2100 N. For 30.0 kW a published formula gives"
+    words = "thrust taken is 2100 N; for 30.0 kW a published formula gives"
     assert words in asked(pages)
     assert words in plain(pages.texts["sheet_transom.html"]).partition("Before the first ply")[0]
     assert words in plain(pages.texts["handover.html"]).partition("What nobody has verified")[0]
