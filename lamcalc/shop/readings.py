@@ -65,8 +65,14 @@ def spread(name, readings, unit):
     values = np.atleast_1d(positive(name, readings, unit))
     if values.size == 0 or values.ndim != 1:
         raise InputError(name, f"must be one list with at least one reading [{unit}]", readings, "enter the readings")
-    deviation = float(values.std(ddof=1)) if values.size > 1 else 0.0
-    return Spread(int(values.size), float(values.mean()), deviation, float(values.min()), float(values.max()))
+    scale = _scale(values)
+    deviation = float(scale * (values / scale).std(ddof=1)) if values.size > 1 else 0.0
+    return Spread(int(values.size), float(scale * (values / scale).mean()), deviation, float(values.min()), float(values.max()))
+
+
+def _scale(values):
+    """A power of two near the largest value: exact to divide by, so that squares and sums of slips of the pen stay finite."""
+    return np.ldexp(1.0, np.frexp(values.max())[1] - 1)
 
 
 def trimmed_mean(readings):
@@ -100,7 +106,8 @@ def trimmed_mean(readings):
     if values.ndim != 1 or values.size < 3:
         raise InputError("readings", "must be three or more, as the highest and lowest are dropped [-]", readings,
                          "take ten to twelve readings")
-    return float(values[1:-1].mean())
+    scale = _scale(values)
+    return float(scale * (values[1:-1] / scale).mean())
 
 
 def reinforcement_share(part_gsm, *, total_gsm):
