@@ -1,7 +1,6 @@
 """Command line: the whole chain of a job file without a screen, a new job file, the printed guide, or the notebooks."""
 
 import argparse
-import os
 import runpy
 import sys
 from pathlib import Path
@@ -213,7 +212,6 @@ def open_notebooks(args):
              f"--LabApp.app_settings_dir={folder / '.lab'}"]  # the question about news from the internet is answered there: no
     if args.no_browser:
         words.append("--no-browser")
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: more threads only slow a live panel down
     sys.argv = words
     try:  # a process of its own would live on where this one is ended by its id
         runpy.run_module("jupyterlab", run_name="__main__", alter_sys=True)

@@ -141,9 +141,8 @@ def write_constants(a, d, total_thickness_mm, out):
     >>> found[0, :, 0].tolist()
     [1.0, 3.0]
     """
-    h = total_thickness_mm
     # rows and one transposed copy cost less than fourteen strided columns
-    out.reshape(-1, 14)[...] = np.array(_apparent(a, h) + _apparent(d, h * h * h * (1.0 / 12.0))).T
+    out.reshape(-1, 14)[...] = np.array(_in_both_ways(a, d, total_thickness_mm)).T
 
 
 @plain_arithmetic
@@ -155,10 +154,16 @@ def _apparent(compliance, depth):
 
 
 @plain_arithmetic
+def _in_both_ways(a, d, h):
+    """Constants in plane and in bending from terms of the compliances and the thickness."""
+    return _apparent(a, h) + _apparent(d, h * h * h * (1.0 / 12.0))
+
+
+@plain_arithmetic
 def _constants(c, h):
     """Constants in plane and in bending from 18 terms of stiffness and the thickness."""
     a, _, d = compliance_terms(c)
-    return _apparent(a, h) + _apparent(d, h * h * h * (1.0 / 12.0))
+    return _in_both_ways(a, d, h)
 
 
 def effective_constants(stiffness, total_thickness_mm):

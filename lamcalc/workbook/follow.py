@@ -13,12 +13,53 @@ _CHANGED = ("{what} changed, and this panel shows it as it is now. The answer, t
             "show it as it was. To bring them up to date, {first}choose Run > Run All Cells.")
 
 
+class Followed:
+    """A page whose live panel can answer for another job; `_asked` is the name that it was asked for.
+
+    Examples
+    --------
+    >>> from lamcalc.shop import job
+    >>> from lamcalc.workbook.page_thickness import ThicknessPage
+    >>> ThicknessPage(job.load_demo(), "transom_board").again(job.load_demo()).name
+    'transom_board'
+    """
+
+    def again(self, job):
+        """The same page of another job.
+
+        Parameters
+        ----------
+        job : Job
+            The job [-].
+
+        Returns
+        -------
+        Followed
+            Page in the units of that job [-].
+        """
+        return type(self)(job, self._asked)
+
+    def retake(self, panel):
+        """Let a panel that was made for another job answer for this one.
+
+        Parameters
+        ----------
+        panel : Panel
+            As `panel` makes it [-].
+        """
+        panel.take(**self._takes())
+
+    def _takes(self):
+        """What `Panel.take` gets."""
+        raise NotImplementedError
+
+
 class Following:
     """A page's live panel and a notice that says which job it shows.
 
     Parameters
     ----------
-    page : ThicknessPage, OrientationPage or SequencePage
+    page : Followed
         Page of the job as the notebook opened it [-].
     state : JobState
         The job at work; the workbench of the notebook gets the same [-].
@@ -118,7 +159,7 @@ def following(page, state):
 
     Parameters
     ----------
-    page : ThicknessPage, OrientationPage or SequencePage
+    page : Followed
         Page of the job as the notebook opened it [-].
     state : JobState
         The job at work; give the same to `workbench` [-].

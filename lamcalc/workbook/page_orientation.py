@@ -17,6 +17,7 @@ from lamcalc.shop.job_schedule import first_schedule
 from lamcalc.studies import compare, published_cases
 from lamcalc.workbook import explain, plots_orientation, style, tables
 from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
+from lamcalc.workbook.follow import Followed
 from lamcalc.workbook.how_sure import HowSure, laminate_model
 from lamcalc.workbook.page_thickness import GLASS_WORDS, inputs_table
 from lamcalc.workbook.panel import Panel
@@ -69,7 +70,7 @@ class Change:
     still: str = ""
 
 
-class OrientationPage:
+class OrientationPage(Followed):
     """The tables, sentences and pictures of notebook 02.
 
     Parameters
@@ -344,30 +345,8 @@ class OrientationPage:
     def _idle(self, row, fabric, **_others):
         return () if self._fabric(row, fabric).directional else ("turn_deg",)
 
-    def again(self, job):
-        """The same page of another job.
-
-        Parameters
-        ----------
-        job : Job
-            The job [-].
-
-        Returns
-        -------
-        OrientationPage
-            Page in the units of that job [-].
-        """
-        return OrientationPage(job, self._asked)
-
-    def retake(self, panel):
-        """Let a panel that was made for another job answer for this one.
-
-        Parameters
-        ----------
-        panel : Panel
-            As `panel` makes it [-].
-        """
-        panel.take(self.change, choices=self._choices(), idle=self._idle)
+    def _takes(self):
+        return {"compute": self.change, "choices": self._choices(), "idle": self._idle}
 
     def panel(self, unit_system=None):
         """The live panel.

@@ -17,6 +17,7 @@ from lamcalc.shop.scarf import scarf_length, scarf_shear_factor
 from lamcalc.shop.sequence import context_of, review, review_part
 from lamcalc.workbook import tables
 from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
+from lamcalc.workbook.follow import Followed
 from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.plots_sequence import OrderPicture
 
@@ -30,7 +31,7 @@ CAUTIONS = (
 )
 
 
-class SequencePage:
+class SequencePage(Followed):
     """The tables, sentences and pictures of notebook 08.
 
     Parameters
@@ -168,30 +169,8 @@ class SequencePage:
         backed = [place for place in places if place[1] < 0 or self.layers[place[1]].reinforcement.has_mat]
         return {"one": (places, -1), "other": (places, -1), "turned": (backed, -1)}
 
-    def again(self, job):
-        """The same page of another job.
-
-        Parameters
-        ----------
-        job : Job
-            The job [-].
-
-        Returns
-        -------
-        SequencePage
-            Page in the units of that job [-].
-        """
-        return SequencePage(job, self._asked)
-
-    def retake(self, panel):
-        """Let a panel that was made for another job answer for this one.
-
-        Parameters
-        ----------
-        panel : Panel
-            As `panel` makes it [-].
-        """
-        panel.take(self.changed, picture=_Reused(self.names), choices=self._choices())
+    def _takes(self):
+        return {"compute": self.changed, "picture": _Reused(self.names), "choices": self._choices()}
 
     def panel(self, unit_system=None):
         """Live panel: exchange two layers, turn a mat side, change the scarf of a laminate.

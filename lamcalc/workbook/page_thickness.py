@@ -14,6 +14,7 @@ from lamcalc.shop.job_schedule import first_schedule
 from lamcalc.studies import claims, compare, published_cases
 from lamcalc.workbook import explain, plots_thickness, style, tables
 from lamcalc.workbook.controls import Choice, Count, QuantitySlider, UnitSystem
+from lamcalc.workbook.follow import Followed
 from lamcalc.workbook.how_sure import HowSure, laminate_model
 from lamcalc.workbook.panel import Panel
 
@@ -55,7 +56,7 @@ class Layup:
         return self.schedule.glass_fraction, self.schedule.total_thickness_mm
 
 
-class ThicknessPage:
+class ThicknessPage(Followed):
     """The tables, sentences and pictures of notebook 01.
 
     Parameters
@@ -203,30 +204,8 @@ class ThicknessPage:
                 "resin": ([(r.name, key) for key, r in self.shop.resins.items() if r.family != "gel_coat"], resin),
                 "process": ([(p.name, key) for key, p in self.shop.processes.items()], "hand")}
 
-    def again(self, job):
-        """The same page of another job.
-
-        Parameters
-        ----------
-        job : Job
-            The job [-].
-
-        Returns
-        -------
-        ThicknessPage
-            Page in the units of that job [-].
-        """
-        return ThicknessPage(job, self._asked)
-
-    def retake(self, panel):
-        """Let a panel that was made for another job answer for this one.
-
-        Parameters
-        ----------
-        panel : Panel
-            As `panel` makes it [-].
-        """
-        panel.take(self.layup, words=self._words, table=self._numbers, choices=self._choices())
+    def _takes(self):
+        return {"compute": self.layup, "words": self._words, "table": self._numbers, "choices": self._choices()}
 
     def panel(self, unit_system=None):
         """The live panel.

@@ -18,7 +18,7 @@ from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
 from lamcalc.workbook.how_sure import HowSure
 from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.plots_transom import TransomPicture
-from lamcalc.workbook.tables import amount, known_range, quantities, unit_words
+from lamcalc.workbook.tables import amount, asked_lines, known_range, quantities, unit_words
 
 _SHORT = ("total thickness", "fits the clamping", "core mass", "bending stiffness upwards", "stiffness over original",
           "shear stiffness", "largest turn", "crush use", "least reserve", "decided by", "material cost")
@@ -58,7 +58,7 @@ def answer_html(job):
     str
         ``<p>`` elements [-].
     """
-    asked = [f"<b>Check the entry:</b> {html.escape(told(line, job.units).rstrip('.'))}." for line in asked_of_engines(job)]
+    asked = asked_lines([told(line, job.units) for line in asked_of_engines(job)])
     return "".join(f'<p style="font-size:15px;border:2px solid {style.COLOURS["ink"]};padding:8px">{line}</p>'
                    for line in (html.escape(answer(job)), *asked))
 

@@ -254,6 +254,27 @@ def show_table(data, digits=3):
     return HTML(style.table_html(data, digits))
 
 
+def asked_lines(asked):
+    """What is to be asked about entries, as a page shows it.
+
+    Parameters
+    ----------
+    asked : sequence of str
+        Sentences in the units of the page [-].
+
+    Returns
+    -------
+    list of str
+        HTML inside a paragraph [-].
+
+    Examples
+    --------
+    >>> asked_lines(["the date is later than today"])
+    ['<b>Check the entry:</b> the date is later than today.']
+    """
+    return [f"<b>Check the entry:</b> {html.escape(line.rstrip('.'))}." for line in asked]
+
+
 def show_sentence(text, asked=()):
     """A sentence that carries the answer, for a notebook.
 
@@ -276,7 +297,7 @@ def show_sentence(text, asked=()):
     """
     from IPython.display import HTML
 
-    lines = (html.escape(text), *(f"<b>Check the entry:</b> {html.escape(line.rstrip('.'))}." for line in asked))
+    lines = (html.escape(text), *asked_lines(asked))
     return HTML("".join(f'<p style="font-size:16px;line-height:1.45">{line}</p>' for line in lines))
 
 
