@@ -3,7 +3,9 @@
 Ply 1 lies against the mould at z = -h/2 and z grows towards the last ply laid.
 """
 
-from functools import lru_cache
+import os
+from concurrent.futures import ThreadPoolExecutor
+from functools import lru_cache, partial
 
 import numpy as np
 
@@ -14,15 +16,14 @@ from lamcalc.mechanics.compiled import compiled_loop, plain_arithmetic
 _ROW, _COL = np.array([0, 0, 0, 1, 1, 2]), np.array([0, 1, 2, 1, 2, 2])
 # place of each term of a symmetric 3 x 3 matrix among the six that are kept
 FULL_TERMS = np.array([[0, 1, 2], [1, 3, 4], [2, 4, 5]])
-# temporaries of this many laminates stay in the second-level cache
-_CHUNK = 2048
+# temporaries of this many plies stay near the processor
+_PLIES = 40_960
 # laminates that one worker takes at a time
-_SHARE = 8 * _CHUNK
-# up to here summing the weights of each palette entry costs less than picking six terms a ply
-SMALL_PALETTE = 32
-# mid-heights times this leave t (m^2 + t^2) as the weight in D, without a factor
-_SCALE = np.sqrt(12.0)
-_FACTORS = 1.0, 1.0 / _SCALE, 1.0 / 12.0
+_SHARE = 16_384
+# from this many laminates on, threads pay if no executor is brought; each takes 4 MB of buffers
+_CROWD, _THREADS = 100_000, 3
+# a table of all pairs of plies pays from this many laminates on, for palettes up to this size
+_MANY, SMALL_PALETTE = 2048, 32
 
 
 def packed(matrix):
@@ -110,9 +111,13 @@ def _levers(plies):
 
 
 @plain_arithmetic
-def _bare_weights(t, middle):
-    """Weights of a ply in A, B and D; with the mid-height times sqrt(12) those in B and D lack 1/sqrt(12) and 1/12."""
-    return t, t * middle, t * (middle * middle + t * t)
+def _weights(t, middle):
+    """Weights of a ply in A, B and D from thickness and mid-height; an array of mid-heights is used up."""
+    first = t * middle
+    middle *= middle
+    middle += t * t * (1.0 / 12.0)
+    middle *= t
+    return t, first, middle
 
 
 def section_weights(thickness_mm):
@@ -138,10 +143,7 @@ def section_weights(thickness_mm):
     [[-1.5, 1.5], [2.3333, 3.0]]
     """
     t = np.asarray(thickness_mm, dtype=float)
-    _, first, second = _bare_weights(t, _product(t, _SCALE * _levers(t.shape[-1])))
-    first *= _FACTORS[1]
-    second *= _FACTORS[2]
-    return first, second
+    return _weights(t, _product(t, _levers(t.shape[-1])))[1:]
 
 
 def _flat(array, batch, tail):
@@ -149,40 +151,45 @@ def _flat(array, batch, tail):
     return np.broadcast_to(array, batch + array.shape[-tail:]).reshape((-1,) + array.shape[-tail:])
 
 
-class _PaletteSums:
-    """Sums over plies: first the weights of each palette entry, then one product with the palette.
+def _pairs(terms):
+    """Terms of every two plies of a palette, at the number that their two bytes make side by side."""
+    both = np.arange(257 * len(terms) - 256, dtype=np.uint16).view(np.uint8)
+    return terms[np.minimum(both, len(terms) - 1)].reshape(-1, 12)
 
-    The weights in B and D go into their places as real and imaginary part of one number: finding the place costs more
-    than adding.  Terms come out one row each, because products of long rows are faster.  Buffers are made once: fresh
-    ones would be page-faulted anew for every chunk.
+
+class _PlySums:
+    """Sums over plies: terms of all plies of a handful of laminates, then one small product a laminate.
+
+    Two plies are picked at once where a table of pairs is given: finding costs more than copying.  Buffers are made
+    once: fresh ones would be page-faulted anew for every chunk.
     """
 
-    def __init__(self, terms, size, plies):
-        entries = len(terms)
-        # the factors that the weights lack go to the palette, which is small
-        pairs = np.zeros((entries, 2, 2, 6))
-        pairs[:, 0, 0], pairs[:, 1, 1] = _FACTORS[1] * terms, _FACTORS[2] * terms
-        self.extension, self.rest = terms.T, pairs.reshape(2 * entries, 12).T
-        self.levers, self.middle = _SCALE * _levers(plies), np.empty((size, plies))
-        self.key, self.short = np.empty((size, plies), np.intp), np.empty((size, plies), np.min_scalar_type(size * entries))
-        self.base = np.repeat(np.arange(size) * entries, plies).reshape(size, plies).astype(self.short.dtype)
-        self.pair, self.share = np.empty((size, plies), complex), np.empty((size, entries), complex)
+    def __init__(self, terms, pairs, plies, size):
+        self.terms, self.pairs, self.levers = terms, pairs, _levers(plies)
+        self.weights = np.empty((3, size, plies))
+        if terms is not None:
+            count = size * plies
+            self.picked = np.empty((count + count % 2, 6))
+            self.place = np.zeros(len(self.picked), np.intp if pairs is None else np.uint8)
+            self.key = None if pairs is None else np.empty(len(self.picked) // 2, np.intp)
 
-    def __call__(self, t, picked, out):
-        count, entries = len(t), self.extension.shape[1]
-        key, pair, share = self.key[:count], self.pair[:count], self.share[:count]
-        np.copyto(key, np.add(picked, self.base[:count], out=self.short[:count], casting="unsafe"))
-        weight, pair.real, pair.imag = _bare_weights(t, np.matmul(t, self.levers, out=self.middle[:count]))
-        share.fill(0)
-        np.add.at(share.reshape(-1), key.reshape(-1), pair.reshape(-1))
-        extension = np.bincount(key.reshape(-1), weight.reshape(-1), count * entries).reshape(-1, entries)
-        np.matmul(self.extension, extension.T, out=out[:6])
-        np.matmul(self.rest, share.view(float).T, out=out[6:])
+    def _of_palette(self, index):
+        count = index.size
+        np.copyto(self.place[:count].reshape(index.shape), index, casting="unsafe")
+        if self.pairs is None:
+            picked = self.terms.take(self.place[:count], axis=0, out=self.picked[:count], mode="clip")
+        else:
+            key = self.key[:(count + 1) // 2]
+            np.copyto(key, self.place[:2 * len(key)].view(np.uint16))
+            picked = self.pairs.take(key, axis=0, out=self.picked.reshape(-1, 12)[:len(key)], mode="clip")
+        return picked.reshape(-1, 6)[:count].reshape(index.shape + (6,))
 
-
-def _sum_by_ply(weights, terms, out):
-    """Sums over plies from six terms of each ply."""
-    np.matmul(np.stack(weights, axis=-2), terms, out=out)
+    def __call__(self, t, source, out):
+        weights = self.weights[:, :len(t)]
+        np.matmul(t, self.levers, out=weights[2])
+        weights[0], weights[1], _ = _weights(t, weights[2])
+        terms = packed(source) if self.terms is None else self._of_palette(source)
+        np.matmul(weights.swapaxes(0, 1), terms, out=out)
 
 
 @plain_arithmetic
@@ -194,8 +201,6 @@ def _added(sums, row, weight):
 
 def _loop_over_plies(njit, weights, added):
     """Compiled: ply by ply, without temporaries; heights are counted on from ply to ply."""
-    scale, (_, first, second) = _SCALE, _FACTORS
-
     @njit
     def loop(terms, index, t, out):
         for i in range(len(t)):
@@ -204,11 +209,11 @@ def _loop_over_plies(njit, weights, added):
                 height -= 0.5 * t[i, j]
             a = b = d = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
             for j in range(t.shape[1]):
-                row, weight = terms[index[i, j]], weights(t[i, j], scale * (height + 0.5 * t[i, j]))
+                row, weight = terms[index[i, j]], weights(t[i, j], height + 0.5 * t[i, j])
                 a, b, d = added(a, row, weight[0]), added(b, row, weight[1]), added(d, row, weight[2])
                 height += t[i, j]
             for k in range(6):
-                out[i, 0, k], out[i, 1, k], out[i, 2, k] = a[k], first * b[k], second * d[k]
+                out[i, 0, k], out[i, 1, k], out[i, 2, k] = a[k], b[k], d[k]
 
     return loop
 
@@ -225,7 +230,7 @@ def stiffness_matrices(qbar, thickness_mm, index=None, *, executor=None):
     index : array_like of int, shape (..., plies), optional
         Which palette entry each ply is [-].
     executor : concurrent.futures.Executor, optional
-        Runs large batches side by side; threads suffice [-].
+        Runs the shares of a batch side by side; if left out, up to three threads do from 100,000 laminates on [-].
 
     Returns
     -------
@@ -241,7 +246,7 @@ def stiffness_matrices(qbar, thickness_mm, index=None, *, executor=None):
     -----
     ``A = sum Q t``, ``B = sum Q t zm``, ``D = sum Q (t zm^2 + t^3/12)`` with
     zm the mid-height of the ply, see `section_weights`.  Work runs in chunks, so
-    that temporaries stay below 3 MB.
+    that temporaries stay below 4 MB a thread.
 
     References
     ----------
@@ -268,50 +273,47 @@ def stiffness_matrices(qbar, thickness_mm, index=None, *, executor=None):
         batch = np.broadcast_shapes(index.shape[:-1], t.shape[:-1])
         index = _flat(index, batch, 1)
     t = _flat(t, batch, 1)
-    loop = compiled_loop(_loop_over_plies, _bare_weights, _added)
+    loop = compiled_loop(_loop_over_plies, _weights, _added)
+    source, palette = (q, None) if index is None else (index, q)
     if loop is not None:
-        out = _compiled_sums(loop, q, t, index, executor)
+        def sums(size):
+            return partial(_compiled_sums, loop, palette)
     else:
-        out = _array_sums(q, t, index, executor)
+        by_pairs = index is not None and len(q) <= SMALL_PALETTE and len(t) >= _MANY
+        sums = partial(_PlySums, palette, _pairs(q) if by_pairs else None, plies)
+    out = np.empty((len(t), 3, 6))
+    _in_chunks(sums, t, source, out, executor)
     return out.reshape(batch + (3, 6))
 
 
-def _shares(count):
-    return [slice(low, min(low + _SHARE, count)) for low in range(0, count, _SHARE)]
+def _compiled_sums(loop, palette, t, source, out):
+    if palette is None:
+        loop(packed(source).reshape(-1, 6), np.arange(t.size).reshape(t.shape), np.ascontiguousarray(t), out)
+    else:
+        loop(palette, np.ascontiguousarray(source), np.ascontiguousarray(t), out)
 
 
-def _compiled_sums(loop, q, t, index, executor):
-    out = np.empty((len(t), 3, 6))
+def _in_chunks(sums, t, source, out, executor):
+    """Sums of all laminates chunk by chunk, side by side where that pays; raises what a chunk raises.
 
-    def run(rows):
-        own = np.ascontiguousarray(t[rows])
-        if index is None:
-            terms, picked = packed(q[rows]).reshape(-1, 6), np.arange(own.size).reshape(own.shape)
-        else:
-            terms, picked = q, np.ascontiguousarray(index[rows])
-        loop(terms, picked, own, out[rows])
-
-    list((map if executor is None else executor.map)(run, _shares(len(t))))
-    return out
-
-
-def _array_sums(q, t, index, executor):
-    by_palette = index is not None and len(q) <= SMALL_PALETTE
-    out = np.empty((18, len(t)) if by_palette else (len(t), 3, 6))
+    Chunks are the same whoever works on them: the last digit of a product may depend on its number of rows.
+    """
+    count, size = len(t), max(1, _PLIES // max(1, t.shape[-1]))
 
     def run(rows):
-        size = max(1, min(2 * _CHUNK if by_palette else _CHUNK, rows.stop - rows.start))
-        sums = _PaletteSums(q, size, t.shape[-1]) if by_palette else None
+        add = sums(min(size, rows.stop - rows.start))
         for low in range(rows.start, rows.stop, size):
             part = slice(low, min(low + size, rows.stop))
-            if by_palette:
-                sums(t[part], index[part], out[:, part])
-            else:
-                terms = packed(q[part]) if index is None else q.take(index[part], axis=0)
-                _sum_by_ply((t[part], *section_weights(t[part])), terms, out[part])
+            add(t[part], source[part], out[part])
 
-    if executor is None:
-        run(slice(0, len(t)))
+    def shares(chunks):
+        return [slice(low, min(low + chunks * size, count)) for low in range(0, count, chunks * size)]
+
+    if executor is not None:
+        list(executor.map(run, shares(-(-_SHARE // size))))
+    elif count < _CROWD:
+        run(slice(0, count))
     else:
-        list(executor.map(run, _shares(len(t))))
-    return np.moveaxis(out.reshape(3, 6, -1), -1, 0) if by_palette else out
+        threads = min(_THREADS, os.cpu_count() or 1)
+        with ThreadPoolExecutor(threads) as own:
+            list(own.map(run, shares(-(-count // (threads * size)))))

@@ -1,11 +1,14 @@
 """What must hold for every laminate, whatever the numbers."""
 
+from concurrent.futures import ThreadPoolExecutor
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lamcalc.errors import InputError
+from lamcalc.mechanics import stiffness_sums
 from lamcalc.mechanics.lamina import off_axis_constants, reduced_stiffness, rotated_stiffness, stiffness_invariants
 from lamcalc.mechanics.laminate import Laminate, compliance_blocks, effective_constants, stiffness_matrices, unpacked
 from lamcalc.mechanics.stack_code import format_stack_code, parse_stack_code
@@ -229,3 +232,30 @@ def test_a_palette_sums_like_plies_whatever_the_shape_of_the_batch():
     by_palette = stiffness_matrices(q, t, index)
     assert by_palette.shape == (7, 600, 3, 6)
     np.testing.assert_allclose(by_palette, stiffness_matrices(q[index], t), rtol=1e-12, atol=1e-10)
+
+
+@pytest.mark.parametrize("entries", [1, 2, 32, 33])
+@pytest.mark.parametrize("count", [2049, 5000])
+@pytest.mark.parametrize("plies", [1, 3, 10])
+def test_pairs_of_plies_picked_at_once_sum_like_single_ones(entries, count, plies):
+    draw = np.random.default_rng(entries + plies)
+    q = draw.normal(size=(entries, 3, 3))
+    q, t = q + np.swapaxes(q, -1, -2), draw.uniform(0.2, 2.0, (count, plies))
+    index = draw.integers(0, entries, (count, plies))
+    # both ends of the palette side by side, at both ends of the batch
+    index[:2], index[-2:] = entries - 1, [[0], [entries - 1]]
+    for kept in (index, index.astype(np.uint8), index[::-1][::-1]):
+        np.testing.assert_allclose(stiffness_matrices(q, t, kept), stiffness_matrices(q[index], t), rtol=1e-12, atol=1e-10)
+
+
+@pytest.mark.parametrize("plies", [3, 25])
+def test_whoever_works_on_a_crowd_of_laminates_gives_the_same_bits(plies, monkeypatch):
+    draw = np.random.default_rng(plies)
+    q = draw.normal(size=(6, 3, 3))
+    q, t = q + np.swapaxes(q, -1, -2), draw.uniform(0.2, 2.0, (100_003, plies))
+    index = draw.integers(0, 6, t.shape)
+    by_own_threads = stiffness_matrices(q, t, index)
+    with ThreadPoolExecutor(3) as pool:
+        assert np.array_equal(stiffness_matrices(q, t, index, executor=pool), by_own_threads)
+    monkeypatch.setattr(stiffness_sums, "_CROWD", np.inf)
+    assert np.array_equal(stiffness_matrices(q, t, index), by_own_threads)
