@@ -4,7 +4,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from lamcalc.errors import InputError
-from lamcalc.parts.transom import bending_stiffness, with_glass_fraction
+from lamcalc.parts.schedule_variants import with_glass_fraction
+from lamcalc.parts.transom import bending_stiffness
 from lamcalc.schedule import CoreLayer, Ply
 from lamcalc.shop.job_schedule import catalogue, schedule
 from lamcalc.shop.quality import QualityReport, assess

@@ -9,13 +9,9 @@ import numpy as np
 from lamcalc.errors import InputError, positive
 from lamcalc.mechanics.samples import sampled_laminates
 from lamcalc.parts.layer_strength import schedule_strengths, unlike_evidence
-from lamcalc.parts.transom import (
-    STIFFNESS_SCATTER,
-    across_unstated,
-    assess,
-    bending_stiffness,
-    with_across_as_along,
-)
+from lamcalc.parts.schedule_variants import across_unstated, with_across_as_along
+from lamcalc.parts.transom import assess, bending_stiffness
+from lamcalc.parts.transom_comparison import STIFFNESS_SCATTER
 from lamcalc.schedule import Coat, Ply, Schedule
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_panel import panel_part

@@ -6,8 +6,10 @@ from functools import lru_cache
 from lamcalc.errors import InputError
 from lamcalc.mechanics.sections import Section
 from lamcalc.parts.loads import BoltPattern, OutboardEngine
+from lamcalc.parts.schedule_variants import with_core_modulus
 from lamcalc.parts.thrust import usual_thrust
-from lamcalc.parts.transom import Transom, TransomOutline, compare_cores, with_core_modulus
+from lamcalc.parts.transom import Transom, TransomOutline
+from lamcalc.parts.transom_comparison import compare_cores
 from lamcalc.parts.transom_strength import TransomStrengthBasis
 from lamcalc.schedule import CoreLayer, Ply, SolidLayer
 from lamcalc.sentences import Figure, Sentence

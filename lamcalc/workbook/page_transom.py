@@ -7,7 +7,8 @@ from functools import lru_cache
 import pandas as pd
 
 from lamcalc import units
-from lamcalc.parts.transom import CAUTIONS, assess, sensitivity
+from lamcalc.parts.transom import CAUTIONS, assess
+from lamcalc.parts.transom_comparison import sensitivity
 from lamcalc.sentences import told
 from lamcalc.shop.answer import comparison_rows
 from lamcalc.shop.engine_entry import asked_of_engines

@@ -15,7 +15,8 @@ from lamcalc.mechanics.strength import design_factor
 from lamcalc.parts.loads import BoltPattern, OutboardEngine
 from lamcalc.parts.panel import Panel, PanelLoad, assess_panel
 from lamcalc.parts.stringer import Former, Stringer, StringerLoad, assess_stringer
-from lamcalc.parts.transom import Transom, TransomOutline, assess, compare_cores
+from lamcalc.parts.transom import Transom, TransomOutline, assess
+from lamcalc.parts.transom_comparison import compare_cores
 from lamcalc.parts.transom_model import row_fields
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
 from lamcalc.shop import job as jobs

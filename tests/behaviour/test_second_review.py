@@ -14,7 +14,8 @@ from lamcalc.parts.old_laminate import measured_layer
 from lamcalc.parts.panel import Panel, PanelLoad, assess_panel
 from lamcalc.parts.panel_repair import compare_repair
 from lamcalc.parts.stringer import Former, Stringer, StringerLoad, assess_stringer
-from lamcalc.parts.transom import Transom, TransomOutline, assess, compare_cores
+from lamcalc.parts.transom import Transom, TransomOutline, assess
+from lamcalc.parts.transom_comparison import compare_cores
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
 from lamcalc.shop import job as jobs
 from lamcalc.shop.answer import assumptions, comparison_page

@@ -8,7 +8,8 @@ import pytest
 from lamcalc.errors import InputError
 from lamcalc.mechanics.beams import PointLoad, Support, beam_response
 from lamcalc.mechanics.sections import Section
-from lamcalc.parts.transom import Transom, TransomOutline, assess, bending_stiffness, compare_cores, sensitivity
+from lamcalc.parts.transom import Transom, TransomOutline, assess, bending_stiffness
+from lamcalc.parts.transom_comparison import compare_cores, sensitivity
 from lamcalc.schedule import CoreLayer, Ply, SolidLayer
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_transom import transom_case, transom_comparison, transom_part, transom_variant

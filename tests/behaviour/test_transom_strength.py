@@ -7,7 +7,8 @@ import pytest
 
 from lamcalc.mechanics.plates import Patch, Plate
 from lamcalc.parts.panel import CRUSH_FACTOR as PANEL_CRUSH
-from lamcalc.parts.transom import CRUSH_FACTOR, assess
+from lamcalc.parts.transom import assess
+from lamcalc.parts.transom_comparison import CRUSH_FACTOR
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_transom import transom_case, transom_comparison
 

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from lamcalc.mechanics.strength import design_factor
 from lamcalc.parts.layer_strength import schedule_strengths
 from lamcalc.parts.stringer import assess_stringer
-from lamcalc.parts.transom import assess, bending_stiffness, with_core_modulus
+from lamcalc.parts.schedule_variants import with_core_modulus
+from lamcalc.parts.transom import assess, bending_stiffness
 from lamcalc.schedule import Sublayers
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_stringer import stringer_case
