@@ -55,7 +55,7 @@ def engine_doubts(job):
     return tuple(dict.fromkeys(doubts))
 
 
-def entry_doubts(job, name):
+def entry_doubts(job, name, part=None):
     """What is to be asked about the loads of one part, the caution about the thrust included.
 
     Parameters
@@ -64,6 +64,8 @@ def entry_doubts(job, name):
         The job [-].
     name : str
         Name of the part [-].
+    part : Part, optional
+        The part with other loads, as a panel tries them; that of the job if not given [-].
 
     Returns
     -------
@@ -81,11 +83,11 @@ def entry_doubts(job, name):
     >>> entry_doubts(load_demo(), "sole"), len(entry_doubts(load_demo(), "transom"))
     ((), 1)
     """
-    part = job.parts[name]
+    part = job.parts[name] if part is None else part
     if part.kind == "transom":
-        caution = thrust_caution(job, name)  # last: it says what to do
+        caution = _thrust_caution(part.engine)  # last: it says what to do
         return (*_engine(job, part.engine), *(() if caution is None else (caution,)))
-    return (*_patch(getattr(part, "patch_load", None)), *pressure_doubts(job, name))
+    return (*_patch(getattr(part, "patch_load", None)), *pressure_doubts(job, name, part))
 
 
 def asked_of_engines(job):
@@ -195,7 +197,10 @@ def thrust_caution(job, name=None):
     >>> str(thrust_caution(load_demo()))[:40]
     'The thrust taken is 2100 N; for 30.0 kW '
     """
-    engine = transom_part(job, name).engine
+    return _thrust_caution(transom_part(job, name).engine)
+
+
+def _thrust_caution(engine):
     low, high = usual_thrust(engine.power_kw)
     if engine.thrust_n is None or engine.thrust_status in KNOWN or not WEAK * low <= engine.thrust_n < low:
         return None

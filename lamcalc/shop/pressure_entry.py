@@ -81,7 +81,7 @@ def lowest_pressure_kpa(job, place):
     return float(bottom_minimum(loaded_mass_kg=PERSON_KG + engines, **water))
 
 
-def pressure_doubts(job, name):
+def pressure_doubts(job, name, part=None):
     """Whether a design pressure is less than the rules give anywhere on that place.
 
     Parameters
@@ -90,6 +90,8 @@ def pressure_doubts(job, name):
         The job [-].
     name : str
         Name of a stringer or panel [-].
+    part : StringerPart or PanelPart, optional
+        The part with another pressure; that of the job if not given [-].
 
     Returns
     -------
@@ -102,7 +104,7 @@ def pressure_doubts(job, name):
     >>> pressure_doubts(load_demo(), "bottom")
     []
     """
-    part = job.parts[name]
+    part = job.parts[name] if part is None else part
     place, pressure = place_of(name, part), getattr(part, "pressure_kpa", None)
     if not place or pressure is None:
         return []
@@ -110,8 +112,11 @@ def pressure_doubts(job, name):
     if pressure >= least:
         return []
     whose = "the rule's own minimum" if place == "deck" else "for the lightest boat of that length, own choice"
+    # how it is written helps where it was written: not with a pressure that a slider was moved to
+    hint = "; a value in psi is written like {psi}" if pressure == job.parts[name].pressure_kpa else ""
     return [Sentence("a design pressure of {pressure} is less than the small-craft rule gives on the {place} of any boat of "
-                     "{length}, at least {least} ({whose}): check the unit; a value in psi is written like {psi}", place=place,
+                     "{length}, at least {least} ({whose}): check the unit" + hint, place=place,
                      pressure=Figure(pressure, "pressure", "kPa", digits=3), whose=whose,
                      least=Figure(least, "pressure", "kPa", digits=2),
-                     length=Figure(job.craft.length_m, "length", "m", digits=3), psi=f'"{pressure:.3g} psi"')]
+                     length=Figure(job.craft.length_m, "length", "m", digits=3),
+                     **({"psi": f'"{pressure:.3g} psi"'} if hint else {}))]

@@ -25,6 +25,7 @@ from lamcalc.shop.job_panel import (
     panel_variant,
     planned_core_mm,
 )
+from lamcalc.shop.tried_entry import tried_doubts
 from lamcalc.workbook import explain, tables
 from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
 from lamcalc.workbook.how_sure import ONE_BY_ONE, HowSure
@@ -478,7 +479,8 @@ class PanelPage:
     def _live(self, name, controls, unit_system):
         return Panel(controls, lambda **values: self.tried(name, **values), words=words, table=_numbers,
                      picture=PanelPicture(), unit_system=unit_system or self.unit_system,
-                     sure=HowSure(_model, ONE_BY_ONE))
+                     sure=HowSure(_model, ONE_BY_ONE),
+                     asked=lambda found, system: [told(line, system) for line in tried_doubts(self.job, name, found.result)])
 
     def tried(self, name, option, core=OWN_CORE, **changes):
         """A laminate of a panel with other load, edges, layers or core.

@@ -18,6 +18,7 @@ from lamcalc.shop.job_stringer import (
     stringer_sizing,
     stringer_variant,
 )
+from lamcalc.shop.tried_entry import tried_doubts
 from lamcalc.workbook import explain, tables
 from lamcalc.workbook.controls import Choice, Count, QuantitySlider, UnitSystem
 from lamcalc.workbook.how_sure import ONE_BY_ONE, HowSure
@@ -68,9 +69,12 @@ class StringerPage:
 
     def answer(self):
         """The answer in a sentence, as HTML [-]."""
-        name = self.name or next(key for key, part in self.job.parts.items() if part.kind == "stringer")
         return tables.show_sentence(f"As drawn: {words(self.result, self.system)} {self._remedy()}",
-                                    [told(line, self.system) for line in entry_doubts(self.job, name)])
+                                    [told(line, self.system) for line in entry_doubts(self.job, self._key)])
+
+    @property
+    def _key(self):
+        return self.name or next(key for key, part in self.job.parts.items() if part.kind == "stringer")
 
     def _remedy(self):
         best = self._sizing.with_targets(heights=(self.part.height_mm,)).best
@@ -364,6 +368,7 @@ class StringerPage:
             picture=StringerPicture(),
             unit_system=unit_system or UnitSystem(system=self.system),
             sure=HowSure(_model, ONE_BY_ONE),
+            asked=lambda found, system: [told(line, system) for line in tried_doubts(self.job, self._key, found)],
         )
 
 

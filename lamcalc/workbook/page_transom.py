@@ -14,6 +14,7 @@ from lamcalc.shop.answer import comparison_rows
 from lamcalc.shop.engine_entry import asked_of_engines
 from lamcalc.shop.job_transom import screening_stiffness, transom_comparison, transom_part, transom_variant
 from lamcalc.shop.margin_matrix import margin_matrix
+from lamcalc.shop.tried_entry import tried_doubts
 from lamcalc.workbook import explain, style
 from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
 from lamcalc.workbook.how_sure import HowSure
@@ -335,7 +336,7 @@ def panel(job, unit_system=None):
     part = transom_part(job)
     if not part.options:
         _comparison(job)  # refuses in words
-    engine = part.engine
+    engine, name = part.engine, next(key for key, one in job.parts.items() if one is part)
     options = [(job.schedules[key].title or key, key) for key in part.options]
     controls = {
         "option": Choice("Core option", options, part.options[0]),
@@ -349,7 +350,8 @@ def panel(job, unit_system=None):
     }
     return Panel(controls, lambda **values: transom_variant(job, values.pop("option"), **values), words=_words,
                  table=_panel_table, picture=TransomPicture("this build"), unit_system=unit_system or UnitSystem(system=job.units),
-                 sure=HowSure(lambda found: _model(found, job.waste.resin)))
+                 sure=HowSure(lambda found: _model(found, job.waste.resin)),
+                 asked=lambda found, system: [told(line, system) for line in tried_doubts(job, name, found)])
 
 
 def _model(comparison, waste):

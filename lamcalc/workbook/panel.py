@@ -1,4 +1,4 @@
-"""The one pattern of every live panel: controls, a sentence, a picture, a table, and words for problems.
+"""The one pattern of every live panel: controls, a sentence, what is asked about the entries, a picture, a table, and words for problems.
 
 A panel computes nothing: its `compute` is a call into the package.  Errors
 come up in place as a sentence.  The units switch of the book changes every
@@ -15,6 +15,7 @@ import traitlets
 from lamcalc.sentences import told_problem
 from lamcalc.workbook import ahead, style
 from lamcalc.workbook.controls import UnitSystem, keep_keys
+from lamcalc.workbook.tables import asked_lines
 from lamcalc.workbook.turns import one_at_a_time
 
 
@@ -80,6 +81,27 @@ def alarm(sentence):
     return f'<p role="alert" style="color:{style.COLOURS["alarm"]};font-weight:bold">{html.escape(sentence)}</p>'
 
 
+def questions(asked):
+    """What is to be asked about the values tried, as HTML that a screen reader says when it has finished.
+
+    Parameters
+    ----------
+    asked : sequence of str
+        Sentences in the units of the panel [-].
+
+    Returns
+    -------
+    str
+        One paragraph each, escaped; empty where nothing is asked [-].
+
+    Examples
+    --------
+    >>> questions([]), "<b>Check the entry:</b> it is little." in questions(["it is little"])
+    ('', True)
+    """
+    return "".join(f'<p role="status" style="font-size:15px">{line}</p>' for line in asked_lines(asked))
+
+
 class Panel:
     """Controls on top, then sentence, picture and table, all live.
 
@@ -105,21 +127,23 @@ class Panel:
         Whether a long table stands above the picture, in a window of its own height that scrolls [-].
     sure : HowSure, optional
         Button below that tells the bands of what is shown [-].
+    asked : callable, optional
+        Turns (result, system) into sentences that ask about the values tried; they stand below the sentence [-].
 
     Notes
     -----
-    `sentence`, `problem`, `image` and `numbers` hold the parts as HTML; `view` shows them all.  They travel as one
+    `sentence`, `asked`, `problem`, `image` and `numbers` hold the parts as HTML; `view` shows them all.  They travel as one
     message, because a browser that gets four of them lays the page out and paints it four times.
     """
 
     def __init__(self, controls, compute, *, words, table=None, picture=None, unit_system=None, idle=None, units_shown=True,
-                 table_first=False, sure=None):
+                 table_first=False, sure=None, asked=None):
         self.controls, self._compute, self._words, self._table, self._picture = controls, compute, words, table, picture
-        self._idle, self.sure, self.result = idle, sure, None
+        self._idle, self._doubts, self.sure, self.result = idle, asked, sure, None
         self.unit_system = unit_system or UnitSystem()
-        self.sentence, self.problem, self.image = map(Part, ("lam-sentence", "lam-problem", "lam-picture"))
+        self.sentence, self.asked, self.problem, self.image = map(Part, ("lam-sentence", "lam-asked", "lam-problem", "lam-picture"))
         self.numbers = Part("lam-table", "max-height:460px;overflow:auto;line-height:1.25" if table_first else "")
-        self._parts = (self.sentence, self.problem,
+        self._parts = (self.sentence, self.asked, self.problem,
                        *((self.numbers, self.image) if table_first else (self.image, self.numbers)))
         self.view = widgets.HTML()
         self.view.add_class("lam-shown")
@@ -201,8 +225,8 @@ class Panel:
             control.widget.disabled = name in idle
         answer = self._answer(values)
         self.result = answer.result
-        for part, value in ((self.sentence, answer.sentence), (self.image, answer.image), (self.numbers, answer.numbers),
-                            (self.problem, answer.problem)):
+        for part, value in ((self.sentence, answer.sentence), (self.asked, answer.asked), (self.image, answer.image),
+                            (self.numbers, answer.numbers), (self.problem, answer.problem)):
             part.value = value
         self.view.value = joined(self._parts)
 
@@ -216,6 +240,7 @@ class Panel:
             result = self._compute(**values)
             return Answer(
                 result, sentence=f'<p style="font-size:15px">{html.escape(self._words(result, system))}</p>',
+                asked="" if self._doubts is None else questions(self._doubts(result, system)),
                 image="" if self._picture is None else self._picture.draw(result, system),
                 numbers="" if self._table is None else style.table_html(self._table(result, system)))
         except ValueError as error:
@@ -232,6 +257,7 @@ class Answer:
 
     result: object = None
     sentence: str = ""
+    asked: str = ""
     image: str = ""
     numbers: str = ""
     problem: str = ""
