@@ -7,12 +7,14 @@ from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.job_transom import transom_part
 from lamcalc.shop.pressure_entry import pressure_doubts
+from lamcalc.shop.size_entry import size_doubts
 
 LIGHT = 0.7  # of the table's running mass; the lightest engines of a power band stay above
 WEAK = 0.5  # of the formula with the smallest usual propeller: no unit slip stays above
 SAME_POWER = 0.02
 # levers shorter than on any outboard with its bracket; they find inches and centimetres entered as millimetres
 CLOSE_MM = 80.0
+LEAST_FACTOR = 2.0  # common practice is 2 to 3
 SHALLOW_MM = 350.0  # the shortest shafts are made for a transom of 15 in (381 mm), the propeller turns below its foot
 KNOWN = ("measured", "data sheet", "source seen")
 PERSON_N, LIGHT_PERSON_N = 750.0, 500.0
@@ -35,7 +37,7 @@ def engine_doubts(job):
     -----
     Doubtful are: a power that differs from the craft's; a mass below 0.7 of the running mass of the power band;
     a thrust below half of `usual_thrust`; above that see `thrust_caution`; a centre of mass less than 80 mm aft of the
-    bolts; a propeller axis less than 350 mm below them.  The limits are own choice: they find kilograms given as
+    bolts; a propeller axis less than 350 mm below them; a factor below 2 on the weight.  The limits are own choice: they find kilograms given as
     pounds, pounds-force as newtons and inches as millimetres, and pass no engine.
 
     References
@@ -75,7 +77,7 @@ def entry_doubts(job, name, part=None):
     Notes
     -----
     A patch load below 500 N is less than one person (own choice): pounds-force entered as newtons are found.
-    For pressures see `pressure_entry`.
+    For pressures see `pressure_entry`, for sizes and counts `size_entry`.
 
     Examples
     --------
@@ -86,8 +88,8 @@ def entry_doubts(job, name, part=None):
     part = job.parts[name] if part is None else part
     if part.kind == "transom":
         caution = _thrust_caution(part.engine)  # last: it says what to do
-        return (*_engine(job, part.engine), *(() if caution is None else (caution,)))
-    return (*_patch(getattr(part, "patch_load", None)), *pressure_doubts(job, name, part))
+        return (*_engine(job, part.engine), *size_doubts(job, name, part), *(() if caution is None else (caution,)))
+    return (*_patch(getattr(part, "patch_load", None)), *pressure_doubts(job, name, part), *size_doubts(job, name, part))
 
 
 def asked_of_engines(job):
@@ -114,7 +116,15 @@ def asked_of_engines(job):
 
 
 def _engine(job, engine):
-    return _power(job.craft.engine_power_kw, engine) + _mass(job, engine) + _thrust(engine) + _levers(engine)
+    return _power(job.craft.engine_power_kw, engine) + _mass(job, engine) + _thrust(engine) + _levers(engine) + _factor(engine)
+
+
+def _factor(engine):
+    if engine.trailering_factor >= LEAST_FACTOR:
+        return []
+    return [Sentence("a factor of {factor:g} on the engine's weight is less than the {least:g} to 3 of common practice: on a trailer or in "
+                     "a seaway the engine pulls that much harder; enter 1 only for an engine that is taken off for the road and never "
+                     "meets waves", factor=engine.trailering_factor, least=LEAST_FACTOR)]
 
 
 def _levers(engine):

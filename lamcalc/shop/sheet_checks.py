@@ -270,7 +270,7 @@ def doubts(work, system="metric"):
     'The thrust is little.'
     """
     return [{"word": "Check the entry", "wrong": f"{told(one, system, capital=True).rstrip('.')}.",
-             "do": "Settle it and print again: the margins on this page hold for the loads as entered."} for one in work.doubts]
+             "do": "Settle it and print again: the margins on this page hold for the job as entered."} for one in work.doubts]
 
 
 def margin_table(margins, words):
