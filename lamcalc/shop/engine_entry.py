@@ -6,6 +6,7 @@ from lamcalc.parts.thrust import usual_thrust
 from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.job_transom import transom_part
+from lamcalc.shop.material_entry import material_doubts
 from lamcalc.shop.pressure_entry import pressure_doubts
 from lamcalc.shop.size_entry import size_doubts
 
@@ -77,7 +78,7 @@ def entry_doubts(job, name, part=None):
     Notes
     -----
     A patch load below 500 N is less than one person (own choice): pounds-force entered as newtons are found.
-    For pressures see `pressure_entry`, for sizes and counts `size_entry`.
+    For pressures see `pressure_entry`, for sizes and counts `size_entry`, for cores and processes `material_entry`.
 
     Examples
     --------
@@ -86,10 +87,11 @@ def entry_doubts(job, name, part=None):
     ((), 1)
     """
     part = job.parts[name] if part is None else part
+    found = size_doubts(job, name, part) + material_doubts(job, name, part)
     if part.kind == "transom":
         caution = _thrust_caution(part.engine)  # last: it says what to do
-        return (*_engine(job, part.engine), *size_doubts(job, name, part), *(() if caution is None else (caution,)))
-    return (*_patch(getattr(part, "patch_load", None)), *pressure_doubts(job, name, part), *size_doubts(job, name, part))
+        return (*_engine(job, part.engine), *found, *(() if caution is None else (caution,)))
+    return (*_patch(getattr(part, "patch_load", None)), *pressure_doubts(job, name, part), *found)
 
 
 def asked_of_engines(job):

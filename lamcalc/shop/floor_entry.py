@@ -1,8 +1,9 @@
-"""Entries of the shop and its price list that can be computed with but hardly meant."""
+"""Entries of the shop, its cans and its price list that can be computed with but hardly meant."""
 
 from datetime import date
 
 from lamcalc.sentences import Figure, Sentence
+from lamcalc.shop.can_entry import can_doubts
 
 HOT_C = 40.0  # own choice: nobody lays up in more, and 50 degF entered as 50 degC is found
 
@@ -66,8 +67,32 @@ def price_doubts(job, today=None):
                      listed=job.prices.date.isoformat(), today=today.isoformat())]
 
 
+def mixing_doubts(job, resins=None):
+    """What is to be asked before anything is mixed: temperatures and cans.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    resins : collection of str, optional
+        Cans that are mixed, by name; all of the job if not given [-].
+
+    Returns
+    -------
+    list of Sentence
+        Sentences for `told`; empty where nothing looks wrong [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> mixing_doubts(load_demo())
+    []
+    """
+    return temperature_doubts(job) + can_doubts(job, resins)
+
+
 def floor_doubts(job, today=None):
-    """What is to be asked about the shop and its price list.
+    """What is to be asked about the shop, its cans and its price list.
 
     Parameters
     ----------
@@ -87,4 +112,4 @@ def floor_doubts(job, today=None):
     >>> floor_doubts(load_demo(), date(2026, 3, 2))
     ()
     """
-    return (*temperature_doubts(job), *price_doubts(job, today))
+    return (*mixing_doubts(job), *price_doubts(job, today))

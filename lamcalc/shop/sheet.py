@@ -4,7 +4,7 @@ from functools import cache
 
 from lamcalc.schedule import Coat, CoreLayer
 from lamcalc.sentences import told
-from lamcalc.shop.floor_entry import temperature_doubts
+from lamcalc.shop.floor_entry import mixing_doubts
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.job_schedule import schedule as job_schedule
 from lamcalc.shop.limits import THICKNESS_POINTS
@@ -102,16 +102,17 @@ def _head(job, work, layers, words):
     """What stands above the first section, and what to settle or mind."""
     stops, notes = remarks(work.review, words.system)
     stack = job_schedule(job, work.take_off.schedule)
-    asked = doubts(work, words.system) + _heat(job, words)
+    asked = doubts(work, words.system) + _mixing(job, work.take_off, words)
     return {"builds": builds(job, work.take_off, layers), "stops": shortfalls(work, words.system) + asked + stops, "notes": notes,
             "head_fields": ("date", "craft number, place", "laid by", "checked by"),
             "facts_row": facts(stack, work.take_off, batch_plans(work.batches), words)}
 
 
-def _heat(job, words):
+def _mixing(job, part, words):
+    mixed = {use.resin for use in part.resins}
     return [{"word": "Check the entry", "wrong": f"{told(one, words.system, capital=True)}.",
-             "do": "Settle it and print again: pots, gel times and waiting times on this page hold for the temperatures entered."}
-            for one in temperature_doubts(job)]
+             "do": "Settle it and print again: what is mixed, gel times and waiting times on this page hold for the readings and the "
+                   "cans entered."} for one in mixing_doubts(job, mixed)]
 
 
 def _floor(job, work, layers, words):

@@ -8,7 +8,7 @@ from IPython.display import HTML
 from lamcalc import units
 from lamcalc.errors import InputError
 from lamcalc.sentences import joined, told
-from lamcalc.shop.floor_entry import temperature_doubts
+from lamcalc.shop.floor_entry import mixing_doubts
 from lamcalc.shop.batch_plan import clock
 from lamcalc.shop.batching import Climate
 from lamcalc.shop.job_batches import job_climate, plan_needs, resin_needs
@@ -80,7 +80,7 @@ class BatchesPage:
 
     def answer(self):
         """The answer in a sentence, as HTML [-]."""
-        asked = temperature_doubts(self.job)
+        asked = mixing_doubts(self.job)
         try:
             words = _words(self.plan, self.system, self.job.parts[self.name].title)
         except InputError as problem:  # in such heat hardly a batch can be planned: the refusal asks, too
