@@ -626,7 +626,7 @@ class Schedule:
         15 % either way is what single-layer tables scatter by about a nominal
         glass fraction (ABS racing-yacht guide 1994, 4.5.4d, seen second hand).
         A ply with a measured thickness counts as exact; one with a given glass
-        fraction always takes the 15 %.
+        fraction, or laid by a process of which no range is known, always takes the 15 %.
 
         Examples
         --------
@@ -647,11 +647,12 @@ class Schedule:
     def _ply_band(self, ply, t, method):
         if ply.thickness_mm is not None:
             return t, t
-        if method == "15 percent" or ply.glass_fraction is not None:
-            return t * (1 - THICKNESS_BAND), t * (1 + THICKNESS_BAND)
         stack = ply.reinforcement.stack(mat_down=ply.mat_side == "down")
+        known = [ply.process.glass_fraction(layer) for layer in stack]
+        if method == "15 percent" or ply.glass_fraction is not None or any(value.low is None or value.high is None for value in known):
+            return t * (1 - THICKNESS_BAND), t * (1 + THICKNESS_BAND)
         weight = np.array([layer.areal_weight_gsm for layer in stack])
-        ends = np.array([ply.process.glass_fraction(layer).bounds for layer in stack])
+        ends = np.array([value.bounds for value in known])
         thickness = fibre_content.ply_thickness(
             weight[:, None], ends, void_fraction=float(ply.process.void_fraction),
             fibre_density_kg_m3=float(self.fibres[ply.reinforcement.fibre].density_kg_m3),

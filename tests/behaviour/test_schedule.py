@@ -96,6 +96,14 @@ def test_thickness_bands():
         wall.thickness_band_mm("wide")
 
 
+@pytest.mark.parametrize(("fabric", "process"), [("biax090_18oz", "vacuum_bag"), ("csm_450", "vacuum_bag"), ("biax45_1708", "hand_complex")])
+def test_a_process_without_a_known_range_scatters_like_any_laminate(fabric, process):
+    # the catalogue knows no low and high glass fraction there: that is no promise that the thickness comes out exactly
+    wall = Schedule((Ply(SHOP.reinforcement(fabric), ISO, SHOP.process(process)),), SHOP.fibres)
+    t = wall.total_thickness_mm
+    assert wall.thickness_band_mm() == pytest.approx((0.85 * t, 1.15 * t))
+
+
 def test_cost_by_hand():
     prices = {"csm_450": Price(3.0, "m2"), "iso_polyester": Price(6.9, "kg"), "pvc_80_15mm": Price(120.0, "sheet", sheet_m2=3.0)}
     wall = schedule(ply("csm_450"), CoreLayer(SHOP.core("pvc_80"), 15.0), prices=prices)
