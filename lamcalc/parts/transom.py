@@ -31,6 +31,8 @@ CAUTIONS = (
     "Not covered: two engines or one beside the centreline, fatigue, impact, steering loads, wet or rotten wood, holes "
     "other than the bolts, tightening preload.",
 )
+# mm, 1-7/8 in: upper bolts of an engine clamped or bolted on its own, as mounting pages have them
+USUAL_BELOW_EDGE = 47.6
 
 
 @dataclass(frozen=True)
@@ -161,7 +163,7 @@ class Transom:
     trailering_factor: float
     window_low: float
     window_high: float
-    bolts_below_edge: float = 47.6
+    bolts_below_edge: float = USUAL_BELOW_EDGE
     edges: str = "SSSF"
     strip_width: float | None = None
     knees: tuple = ()

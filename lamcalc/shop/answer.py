@@ -4,7 +4,7 @@ import csv
 import io
 
 from lamcalc import units
-from lamcalc.parts.transom import CAUTIONS
+from lamcalc.parts.transom import CAUTIONS, USUAL_BELOW_EDGE
 from lamcalc.sentences import Figure, Sentence, joined, told
 from lamcalc.shop.engine_entry import asked_of_engines
 from lamcalc.shop.field_words import figure
@@ -181,6 +181,12 @@ def assumptions(comparison, system="metric"):
                              high=_length(case.outline.plate_height), edges=case.edges),
               "Deflections are the largest of each view, positive aft. The strip is held under the cut-out too, where the plate may be "
               "free, so that the two may differ in sign: compare a view with itself from build to build.",
+              Sentence("Upper bolts: {down} below the edge of the cut-out ({status}).",
+                       down=Figure(case.bolts_below_edge, "small_length", digits=3),
+                       status="as mounting pages have it, assumed; a bracket bolted lower is entered as below_edge_mm"
+                       if case.bolts_below_edge == USUAL_BELOW_EDGE else "from the job file"),
+              *([f"Rows of {case.bolts.upper_bolts} bolts: they share the pull alike; in the plate view all of it acts at the outer two "
+                 "(assumed)."] if case.bolts.upper_bolts > 2 else []),
               Sentence("Lower bolts: {wide} apart ({status}).", wide=_length(case.bolts.between_lower),
                              status="as the upper ones, assumed" if case.bolts.lower_spacing is None else "from the job file"),
               *_knees(case),

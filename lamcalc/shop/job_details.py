@@ -135,11 +135,13 @@ class Bolts(Record):
     diameter_mm : float
         Nominal diameter [mm].
     upper_spacing_mm : float
-        Between the upper pair, centre to centre [mm].
+        Between the upper pair, centre to centre; the outer two where a row has more [mm].
     lower_spacing_mm : float, optional
         Between the lower pair; as the upper if not given [mm].
     row_spacing_mm : float
         Lower pair below the upper pair [mm].
+    below_edge_mm : float, optional
+        Upper bolts below the edge of the cut-out; 47.6 mm (1-7/8 in) if not given, a bracket is often bolted lower [mm].
     plate_length_mm, plate_width_mm, plate_thickness_mm : float
         Plate or washer under each bolt [mm].
     proof_mpa : float, optional
@@ -159,6 +161,7 @@ class Bolts(Record):
     upper_spacing_mm: Length
     lower_spacing_mm: Length | None = None
     row_spacing_mm: Length
+    below_edge_mm: Length | None = None
     plate_length_mm: Length
     plate_width_mm: Length
     plate_thickness_mm: Thickness

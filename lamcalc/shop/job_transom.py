@@ -93,8 +93,9 @@ def transom_case(job, name=None):
                           lower_spacing=bolts.lower_spacing_mm)
     held = "".join(_EDGE[getattr(edges, side)] for side in ("left", "right", "bottom", "top"))
     leg = max((tape.leg_mm for tape in part.tabbing.tapes), default=None) if part.tabbing else None
+    place = {} if bolts.below_edge_mm is None else {"bolts_below_edge": bolts.below_edge_mm}
     return Transom(outline, outboard, pattern, engine.trailering_factor, part.window.low_mm, part.window.high_mm,
-                   edges=held, knees=part.knees_at_mm, knee_width=part.knee_width_mm, basis=_basis(bolts, leg))
+                   edges=held, knees=part.knees_at_mm, knee_width=part.knee_width_mm, basis=_basis(bolts, leg), **place)
 
 
 def _basis(bolts, leg):

@@ -117,6 +117,22 @@ def test_page_and_picture_have_the_lower_bolts_where_the_job_has_them():
     assert places == [-163.5, -125.4, 125.4, 163.5]
 
 
+def test_the_upper_bolts_stand_below_the_edge_where_the_job_says_and_the_page_says_where():
+    usual, moved = jobs.load_demo(), demo_with("bolts", below_edge_mm=150)
+    assert transom_case(usual).bolts_below_edge == 47.6 and transom_case(moved).bolts_below_edge == 150
+    said = [" ".join(map(str, assumptions(transom_comparison(one)))) for one in (usual, moved)]
+    assert "Upper bolts: 47.6 mm below the edge of the cut-out (as mounting pages have it, assumed" in said[0]
+    assert "Upper bolts: 150 mm below the edge of the cut-out (from the job file)." in said[1]
+    with pytest.raises(InputError, match="must lie on the transom"):
+        transom_case(demo_with("bolts", below_edge_mm=500))
+
+
+def test_the_page_says_where_more_than_two_bolts_a_row_pull():
+    said = " ".join(map(str, assumptions(transom_comparison(demo_with("bolts", number=6)))))
+    assert "Rows of 3 bolts: they share the pull alike; in the plate view all of it acts at the outer two (assumed)." in said
+    assert "Rows of" not in " ".join(map(str, assumptions(transom_comparison(jobs.load_demo()))))
+
+
 def simply_supported(width, height, stiffness, shear, loads, at, terms=160):
     """Deflection of a simply supported plate with first-order shear: double sine series, isotropic bending [mm]."""
     number = np.arange(1, terms + 1)
