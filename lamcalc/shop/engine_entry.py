@@ -9,6 +9,7 @@ from lamcalc.shop.job_transom import transom_part
 from lamcalc.shop.material_entry import material_doubts
 from lamcalc.shop.pressure_entry import pressure_doubts
 from lamcalc.shop.size_entry import size_doubts
+from lamcalc.shop.survey_entry import survey_doubts
 
 LIGHT = 0.7  # of the table's running mass; the lightest engines of a power band stay above
 WEAK = 0.5  # of the formula with the smallest usual propeller: no unit slip stays above
@@ -78,7 +79,8 @@ def entry_doubts(job, name, part=None):
     Notes
     -----
     A patch load below 500 N is less than one person (own choice): pounds-force entered as newtons are found.
-    For pressures see `pressure_entry`, for sizes and counts `size_entry`, for cores and processes `material_entry`.
+    For pressures see `pressure_entry`, for sizes and counts `size_entry`, for cores and processes `material_entry`, for
+    readings before the work `survey_entry`.
 
     Examples
     --------
@@ -87,7 +89,7 @@ def entry_doubts(job, name, part=None):
     ((), 1)
     """
     part = job.parts[name] if part is None else part
-    found = size_doubts(job, name, part) + material_doubts(job, name, part)
+    found = [line for ask in (size_doubts, material_doubts, survey_doubts) for line in ask(job, name, part)]
     if part.kind == "transom":
         caution = _thrust_caution(part.engine)  # last: it says what to do
         return (*_engine(job, part.engine), *found, *(() if caution is None else (caution,)))
