@@ -172,7 +172,10 @@ class PanelPage:
     @_needs("bottom", NO_REPAIR)
     def answer_patch(self):
         """Whether each patch is as good as what came out, in words, as HTML [-]."""
-        return tables.show_sentence(" ".join(self._one_patch(key, found) for key, found in self.repairs.items()))
+        return tables.show_sentence(" ".join(self._one_patch(key, found) for key, found in self.repairs.items()) + self._left_out())
+
+    def _left_out(self):
+        return tables.left_out(self.job, "panel", (self.bottom, self.sole))
 
     def _one_patch(self, key, found):
         ratios = found.ratios
@@ -307,7 +310,8 @@ class PanelPage:
             said.append(f"{self._title(key)}: {self._show(found.deflection_mm, 'thickness')}{allowed} under "
                         f"{self._load_words(found.load)}, {margin}, {self._show(area * s.areal_mass_kg_m2, 'mass')}, "
                         f"material {area * s.cost_per_m2:.0f} {self.job.prices.currency}{tables.without(s.unpriced)}. {verdict(found, self.system)}")
-        return tables.show_sentence(" ".join(said), self._asked(self.sole))
+        others = "" if self.bottom else self._left_out()
+        return tables.show_sentence(" ".join(said) + others, self._asked(self.sole))
 
     @_needs("sole", NO_SOLE)
     def sole_table(self):

@@ -69,7 +69,8 @@ class StringerPage:
 
     def answer(self):
         """The answer in a sentence, as HTML [-]."""
-        return tables.show_sentence(f"As drawn: {words(self.result, self.system)} {self._remedy()}",
+        return tables.show_sentence(f"As drawn: {words(self.result, self.system)} {self._remedy()}"
+                                    + tables.left_out(self.job, "stringer", (self._key,)),
                                     [told(line, self.system) for line in entry_doubts(self.job, self._key)])
 
     @property

@@ -20,7 +20,7 @@ from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem
 from lamcalc.workbook.how_sure import HowSure
 from lamcalc.workbook.panel import Panel
 from lamcalc.workbook.plots_transom import TransomPicture
-from lamcalc.workbook.tables import amount, asked_lines, known_range, quantities, unit_words
+from lamcalc.workbook.tables import amount, asked_lines, known_range, left_out, quantities, unit_words
 
 _SHORT = ("total thickness", "fits the clamping", "core mass", "bending stiffness upwards", "stiffness over original",
           "shear stiffness", "largest turn", "crush use", "least reserve", "decided by", "material cost")
@@ -62,7 +62,12 @@ def answer_html(job):
     """
     asked = asked_lines([told(line, job.units) for line in asked_of_engines(job)])
     return "".join(f'<p style="font-size:15px;border:2px solid {style.COLOURS["ink"]};padding:8px">{line}</p>'
-                   for line in (html.escape(answer(job)), *asked))
+                   for line in (html.escape(answer(job) + left_out(job, "transom", (_name(job),))), *asked))
+
+
+def _name(job):
+    part = transom_part(job)
+    return next(key for key, one in job.parts.items() if one is part)
 
 
 def table(job, system=None, *, full=False):
@@ -336,7 +341,7 @@ def panel(job, unit_system=None):
     part = transom_part(job)
     if not part.options:
         _comparison(job)  # refuses in words
-    engine, name = part.engine, next(key for key, one in job.parts.items() if one is part)
+    engine, name = part.engine, _name(job)
     options = [(job.schedules[key].title or key, key) for key in part.options]
     controls = {
         "option": Choice("Core option", options, part.options[0]),

@@ -254,6 +254,34 @@ def show_table(data, digits=3):
     return HTML(style.table_html(data, digits))
 
 
+def left_out(job, kind, shown):
+    """Which parts of a kind a notebook does not show.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    kind : {"transom", "stringer", "panel"}
+        Kind of part that the notebook is about [-].
+    shown : collection of str
+        Names of the parts that it shows [-].
+
+    Returns
+    -------
+    str
+        A sentence with a blank before it; empty where it shows all [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> left_out(load_demo(), "panel", ("bottom", "sole")), left_out(load_demo(), "panel", ("sole",))
+    ('', ' Not shown in this notebook: Hull bottom panel, patch from outside; its own sheet has its figures.')
+    """
+    others = [part.title or name for name, part in job.parts.items() if part.kind == kind and name not in shown]
+    whose = "its own sheet has its figures" if len(others) == 1 else "their own sheets have their figures"
+    return f" Not shown in this notebook: {'; '.join(others)}; {whose}." if others else ""
+
+
 def asked_lines(asked):
     """What is to be asked about entries, as a page shows it.
 
