@@ -170,7 +170,7 @@ def part_work(job, name, option=None, *, comparison=None):
     option : str, optional
         One of the part's options; the chosen one if not given [-].
     comparison : TransomComparison, optional
-        Comparison of the options of a transom; made here if not given [-].
+        Comparison of the options of the first transom; made here if not given, and for any other [-].
 
     Returns
     -------
@@ -276,7 +276,9 @@ def _against(job, name, option, comparison):
     part = job.parts[name]
     if part.kind != "transom" or option not in part.options:
         return ()
-    comparison = comparison or transom_comparison(job)
+    # the one that is handed in is of the first transom
+    first = next(part for part in job.parts.values() if part.kind == "transom")
+    comparison = comparison if comparison and part is first else transom_comparison(job, name)
     return comparison.objections(comparison.options[part.options.index(option)])
 
 

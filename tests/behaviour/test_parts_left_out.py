@@ -39,3 +39,17 @@ def test_where_there_is_no_patch_the_new_panel_tells_it():
     text = re.sub(r"(?ms)^\[parts\.bottom[\].].*?(?=^\[|^#)", "", job.text)
     text = re.sub(r"(?ms)^\[survey\.bottom\].*?(?=^\[|^#)", "", text)
     assert "Not shown in this notebook: Side deck" in PanelPage(read(text)).answer_sole().data
+
+
+def test_a_second_transom_is_held_against_its_own_comparison():
+    # a light engine on the second: what speaks against a build there is worked out with that engine
+    from lamcalc.shop.job_pages import job_pages
+    from lamcalc.shop.job_transom import transom_comparison
+
+    text = doubled("transom", "Well").text
+    start = text.index("[parts.second]")
+    heavy = text[:start].replace("thrust_n = 2100", "thrust_n = 8000").replace('chosen = "transom_cast"', 'chosen = "transom_board"') + text[start:]
+    job = read(heavy)
+    first, second = (next(work for work in job_pages(job).whole.parts if work.name == name) for name in ("transom", "second"))
+    own = transom_comparison(job, "second")
+    assert second.against == own.objections(own.options[2]) and first.against != second.against
