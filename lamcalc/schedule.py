@@ -649,7 +649,8 @@ class Schedule:
             return t, t
         stack = ply.reinforcement.stack(mat_down=ply.mat_side == "down")
         known = [ply.process.glass_fraction(layer) for layer in stack]
-        if method == "15 percent" or ply.glass_fraction is not None or any(value.low is None or value.high is None for value in known):
+        unknown = any(value.low is None or value.high is None for value in known)
+        if method == "15 percent" or ply.glass_fraction is not None or unknown:
             return t * (1 - THICKNESS_BAND), t * (1 + THICKNESS_BAND)
         weight = np.array([layer.areal_weight_gsm for layer in stack])
         ends = np.array([value.bounds for value in known])

@@ -53,28 +53,33 @@ def _outside(value, ends):
 def _two_part(name, can):
     found = []
     if _outside(can.ratio_by_volume, RATIOS):
-        found.append(Sentence("{ratio:g} volumes of {name} resin to one of hardener is not a ratio that such resins have, 1 to 5 (common "
-                              "practice): read the can; 3 : 1 by volume is written 3, resin first", ratio=can.ratio_by_volume, name=name))
+        found.append(Sentence("{ratio:g} volumes of {name} resin to one of hardener is not a ratio that such resins have, 1 to "
+                              "5 (common practice): read the can; 3 : 1 by volume is written 3, resin "
+                              "first", ratio=can.ratio_by_volume, name=name))
     if can.pot_life_minutes is not None and can.pot_life_mass_g is None:
-        found.append(Sentence("the pot life of {name} has no mass beside it and is taken as that of {usual}: read the can, and enter "
-                              "pot_life_mass_g", name=name, usual=Figure(USUAL_GRAMS, "small_mass", "g", digits=3)))
+        found.append(Sentence("the pot life of {name} has no mass beside it and is taken as that of {usual}: read the can, and "
+                              "enter pot_life_mass_g", name=name, usual=Figure(USUAL_GRAMS, "small_mass", "g", digits=3)))
     return found + _clock(name, can.pot_life_minutes, can.pot_life_mass_g)
 
 
 def _catalysed(name, can):
     found = []
     if _outside(can.catalyst_usual_percent, DOSES):
-        found.append(Sentence("{dose:g} % of catalyst in {name} is outside the 1 to 3 % of common practice: too little never cures through, "
-                              "too much burns and weakens it; read the can", dose=can.catalyst_usual_percent, name=name))
+        found.append(Sentence("{dose:g} % of catalyst in {name} is outside the 1 to 3 % of common practice: too little never "
+                              "cures through, too much burns and weakens it; read the "
+                              "can", dose=can.catalyst_usual_percent, name=name))
     return found + _clock(name, can.gel_minutes, can.gel_mass_g)
 
 
 def _clock(name, minutes, grams):
     found = []
     if _outside(minutes, MINUTES):
-        found.append(Sentence("{minutes:g} minutes in the pot is no usual time for {name}, {low:g} to {high:g} (own choice): read the can, and "
-                              "whether it tells seconds, minutes or hours", minutes=minutes, name=name, low=MINUTES[0], high=MINUTES[1]))
+        found.append(Sentence("{minutes:g} minutes in the pot is no usual time for {name}, {low:g} to {high:g} (own choice): "
+                              "read the can, and whether it tells seconds, minutes or "
+                              "hours", minutes=minutes, name=name, low=MINUTES[0], high=MINUTES[1]))
     if _outside(grams, GRAMS):
-        found.append(Sentence("a pot of {pot} is no usual one to tell the time of {name} for, mostly {usual}: read the can, and the unit",
-                              pot=Figure(grams, "small_mass", "g", digits=5), name=name, usual=Figure(USUAL_GRAMS, "small_mass", "g", digits=3)))
+        found.append(Sentence("a pot of {pot} is no usual one to tell the time of {name} for, mostly {usual}: read the can, "
+                              "and the unit",
+                              pot=Figure(grams, "small_mass", "g", digits=5), name=name,
+                              usual=Figure(USUAL_GRAMS, "small_mass", "g", digits=3)))
     return found

@@ -39,8 +39,9 @@ def engine_doubts(job):
     -----
     Doubtful are: a power that differs from the craft's; a mass below 0.7 of the running mass of the power band;
     a thrust below half of `usual_thrust`; above that see `thrust_caution`; a centre of mass less than 80 mm aft of the
-    bolts; a propeller axis less than 350 mm below them; a factor below 2 on the weight.  The limits are own choice: they find kilograms given as
-    pounds, pounds-force as newtons and inches as millimetres, and pass no engine.
+    bolts; a propeller axis less than 350 mm below them; a factor below 2 on the weight.
+    The limits are own choice: they find kilograms given as pounds, pounds-force as newtons and inches as millimetres,
+    and pass no engine.
 
     References
     ----------

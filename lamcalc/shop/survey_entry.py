@@ -51,8 +51,8 @@ def survey_doubts(job, name, part=None):
         nearest = min(there, key=lambda t: abs(mean / t - 1))
         if abs(mean / nearest - 1) > THICKNESS_BAND:
             found.append(Sentence(
-                "the readings of {what} give {mean} without gel coat, but nothing of {original} is within 15 % of that, the nearest is "
-                "{nearest}: margins and comparison follow the schedule; measure again, or change it", what=entry.name,
+                "the readings of {what} give {mean} without gel coat, but nothing of {original} is within 15 % of that, the "
+                "nearest is {nearest}: margins and comparison follow the schedule; measure again, or change it", what=entry.name,
                 mean=Figure(mean, "thickness"), original=job.schedules[part.original].title or part.original,
                 nearest=Figure(nearest, "thickness")))
     return found

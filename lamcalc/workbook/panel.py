@@ -1,4 +1,5 @@
-"""The one pattern of every live panel: controls, a sentence, what is asked about the entries, a picture, a table, and words for problems.
+"""The one pattern of every live panel: controls, a sentence, what is asked about the entries, a picture, a table, words for
+problems.
 
 A panel computes nothing: its `compute` is a call into the package.  Errors
 come up in place as a sentence.  The units switch of the book changes every

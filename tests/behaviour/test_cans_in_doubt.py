@@ -101,6 +101,20 @@ def test_a_core_far_from_the_catalogue_is_asked_about(slip, said, times, fair):
     assert "the board" in in_us and "MPa" not in in_us and "kg/m3" not in in_us
 
 
+OLD = 'thickness_mm = 2.6, e_mpa = 8500, density_kg_m3 = 1470, status = "assumed" }, # modulus assumed as the outer skin'
+
+
+@pytest.mark.parametrize(("entry", "said"), [
+    ("e_mpa = 85000, density_kg_m3 = 1470", "a modulus of 85000 MPa is more than any glass laminate has"), ("e_mpa = 40000, density_kg_m3 = 1900", ""),
+    ('glass_fraction = 0.65, glass_kind = "mat"', "a glass content of 0.65 is more than mat takes"), ('glass_fraction = 0.4, glass_kind = "mat"', ""),
+    ('glass_fraction = 0.62, glass_kind = "mixed"', "more than mat and rovings mixed take"), ('glass_fraction = 0.62, glass_kind = "woven"', ""),
+    ('glass_fraction = 0.7, glass_kind = "woven"', "more than woven rovings take")])
+def test_an_old_skin_better_than_glass_can_be_is_asked_about(entry, said):
+    job = changed((OLD, f'thickness_mm = 2.6, {entry}, status = "measured" }},'))
+    lines = [str(line) for line in entry_doubts(job, "transom") if "The thrust taken" not in line]
+    assert len(lines) == bool(said) and all(said in line for line in lines), lines
+
+
 def test_a_bag_without_a_pump_is_asked_about():
     bagged = ('reinforcement = "biax45_1208", resin = "iso_polyester", mat_side = "up"',
               'reinforcement = "biax45_1208", resin = "iso_polyester", mat_side = "up", process = "vacuum_bag"')

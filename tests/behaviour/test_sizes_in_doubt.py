@@ -33,6 +33,12 @@ ROWS = [
     ("sole", "length_mm = 100, width_mm = 100", "length_mm = 1000, width_mm = 400", "1200 N spread over 1000 mm x 400 mm press 3 kPa",
      "length_mm = 600, width_mm = 400"),
     ("transom", "number = 4", "number = 14", "7 bolts a row with plates of 60 mm do not fit into 327 mm", "number = 12"),
+    ("transom", "knees_at_mm = []", "knees_at_mm = [-12, 12]", "knees 24 mm apart stand on each other where each is 50 mm wide",
+     "knees_at_mm = [-300, 0, 300]"),
+    ("transom", "length_mm = 3100", "length_mm = 310", "a joint of 310 mm is shorter than the transom is wide at the chines, 1240 mm", "length_mm = 1240"),
+    ("sole", "piece_length_mm = 2550", "piece_length_mm = 255", "a whole piece of 255 mm x 1180 mm is smaller than one span of it, 1180 mm x 460 mm",
+     "piece_length_mm = 460"),
+    ("stringers", "length_mm = 3200", "length_mm = 320", "a stringer of 320 mm is shorter than its span of 900 mm", "length_mm = 900"),
     ("transom", "trailering_factor = 2.5", "trailering_factor = 1.5", "a factor of 1.5 on the engine's weight", "trailering_factor = 2"),
 ]
 
@@ -51,6 +57,13 @@ def test_the_slip_is_asked_about_and_its_neighbour_is_not(name, old, slip, said,
 def test_the_demo_is_asked_about_nothing_of_this():
     demo = jobs.load_demo()
     assert [asked(demo, name) for name in demo.parts] == [[], [], [], []]
+
+
+def test_tapes_that_hardly_hold_are_asked_about():
+    legs = [(f"leg_mm = {leg} }}", f"leg_mm = {leg / 10} }}") for leg in (50, 75, 100)]
+    (line,) = asked(changed(*legs), "transom")
+    assert "legs of 10 mm at most" in line
+    assert asked(changed(*legs[:2]), "transom") == []
 
 
 def test_in_us_units_no_metric_figure_is_left():
