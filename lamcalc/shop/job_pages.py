@@ -114,6 +114,10 @@ class JobPages:
         open_ = [work.title for work in self.whole.parts if work.unchecked]
         if open_:
             lines.append(f"SETTLE FIRST, something is not checked: {'; '.join(open_)}. Their sheets say what.")
+        rejected = [f"{work.title}, {', '.join(check.name for check in work.quality.report.checks if check.verdict == 'reject')}"
+                    for work in self.whole.parts if work.quality is not None and work.quality.report.worst == "reject"]
+        if rejected:
+            lines.append(f"SETTLE FIRST, the readings after the work reject it: {'; '.join(rejected)}. Their sheets say why.")
         blind = [work.title for work in self.whole.parts if not work.margins]
         if blind:
             lines.append(f"SETTLE FIRST, nobody knows whether it holds: {'; '.join(blind)}. No margin could be computed.")

@@ -2,6 +2,7 @@
 
 from lamcalc.schedule import CoreLayer, Ply
 from lamcalc.sentences import counted
+from lamcalc.shop.sheet_safety import PRESSED
 
 _UNDER = {"mould": "against the mould or table", "fresh_gel_coat": "on fresh gel coat",
           "gel_coat": "on ground gel coat",
@@ -44,9 +45,21 @@ def builds(job, part, layers):
         sentences.append(f"Make {part.copies} alike")
     if entry.laid == "inner_first":
         sentences.append("Laid from outside: the innermost layer goes in first")
+    sentences += _processes(layers)
     if job.parts[part.name].note:
         sentences.append(job.parts[part.name].note.rstrip("."))
     return ". ".join(s.rstrip(".") for s in sentences) + "."
+
+
+def _processes(layers):
+    """How the plies are pressed, where a roller alone does not do it: thickness and strength hang on it."""
+    plies = [item for item in layers if isinstance(item.layer, Ply) and not item.existing]
+    for process in dict.fromkeys(item.layer.process.id for item in plies):
+        if process in PRESSED:
+            mine = [item for item in plies if item.layer.process.id == process]
+            name = mine[0].layer.process.name
+            which = "all plies" if len(mine) == len(plies) else ", ".join(dict.fromkeys(item.piece for item in mine))
+            yield f"{name[:1].upper()}{name[1:]}: {which}"
 
 
 def facts(stack, part, plans, words):

@@ -1,6 +1,6 @@
 """Words of the sheet that do not depend on figures: preparation, protection, cautions."""
 
-from lamcalc.schedule import CoreLayer
+from lamcalc.schedule import CoreLayer, Ply
 
 CAUTIONS = (
     "Screening figures for a shop, no approval. The engine maker's manual, the makers' data sheets, the builder's plate and "
@@ -22,6 +22,13 @@ _KIND = {
                  "limber holes and ends planned before the first ply"),
     "panel": ("core edges taken back and filled where the joints ask for it",
               "working face flat; release film where nothing may stick"),
+}
+PRESSED = {
+    "vacuum_bag": ("release fabric, breather, bag, tape, pump and gauge laid out; leak test held before anything is mixed",
+                   "time for it planned: the bag is closed and pulled down before the first pot under it gels, which the clock of this "
+                   "sheet does not reckon with"),
+    "infusion": ("release fabric, flow mesh, lines, bag, catch pot, pump and gauge laid out; leak test held before anything is mixed",
+                 "resin made for infusion: its data sheet governs, the pots of this sheet are not planned for it"),
 }
 _BOARDS = ("core pieces dry-fitted with clamps, squeeze-out path free, release film under the pads",
            "no core joint under the engine bolts; kerfs filled")
@@ -68,7 +75,7 @@ def preparation(entry, layers=()):
     entry : Part
         Part of the job file [-].
     layers : sequence of SheetLayer
-        Its layers; they tell which core is prepared [-].
+        Its layers; they tell which core is prepared and what is pressed [-].
 
     Returns
     -------
@@ -85,7 +92,9 @@ def preparation(entry, layers=()):
     cores = _core_families(layers)
     if entry.kind == "transom":
         own += (_TABBED if entry.tabbing else ()) + (_BOARDS if cores - {"cast"} else ()) + (_POURED if "cast" in cores else ())
-    return _GENERAL + own + (_WOOD if "plywood" in cores else ())
+    processes = dict.fromkeys(item.layer.process.id for item in layers if isinstance(item.layer, Ply) and not item.existing)
+    pressed = tuple(line for process in processes for line in PRESSED.get(process, ()))
+    return _GENERAL + own + (_WOOD if "plywood" in cores else ()) + pressed
 
 
 def protection(resin_families, layers, gel_coat):
