@@ -56,3 +56,16 @@ def test_the_screen_says_where_readings_reject_a_part():
     (line,) = [line for line in made.summary() if line.startswith("SETTLE FIRST, the readings")]
     assert "Transom rebuild, inside job, outer skin kept" in line and "thickness" in line
     assert not any("the readings" in line for line in job_pages(jobs.load_demo()).summary())
+
+
+def test_an_epoxy_part_is_not_told_the_gel_factor_of_polyester():
+    # the clock of an epoxy pot runs with its own factor; catalyst and its power do not come into it
+    from lamcalc.shop.whole_job import unverified_inputs
+
+    text = jobs.load_demo().text
+    start, end = text.index("[schedules.sole_board]"), text.index("# --- parts")
+    job = read(text[:start] + text[start:end].replace("iso_polyester", "epoxy").replace(
+        '  { kind = "coat", thickness_mm = 0.5, coats = 2, waxed = true },\n', "") + text[end:])
+    said = " ".join(str(row) for row in unverified_inputs(job, "sole"))
+    assert "gel time factor for 10 degC" not in said and "gel time falls with catalyst" not in said and "wet-out rate" in said
+    assert "gel time factor for 10 degC" in " ".join(str(row) for row in unverified_inputs(job, "bottom"))
