@@ -100,6 +100,19 @@ def test_a_slider_moved_with_the_keyboard_changes_the_number(thickness, system):
     assert_shows(thickness, stack(1), system)
 
 
+def test_a_pressure_moved_too_low_is_asked_about_below_the_sentence(lab):
+    book = lab.open("04_stringer.ipynb")
+    try:
+        book.run()
+        assert book.text(".lam-asked") == ""
+        book.press(book.slider("Design pressure"), "ArrowLeft", 16)
+        book.wait_for(".lam-asked", "Check the entry: a design pressure of 2 kPa is less than the small-craft rule gives")
+        book.press(book.slider("Design pressure"), "ArrowRight", 10)
+        book.page.wait_for_function("() => !document.querySelector('.lam-asked').innerText.trim()")
+    finally:
+        book.close()
+
+
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_a_reading_entered_with_the_keyboard(thickness, system):
     thickness.switch(SYSTEMS[system])
