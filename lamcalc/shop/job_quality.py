@@ -7,6 +7,7 @@ from lamcalc.errors import InputError
 from lamcalc.parts.schedule_variants import with_glass_fraction
 from lamcalc.parts.transom import bending_stiffness
 from lamcalc.schedule import CoreLayer, Ply
+from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop.job_schedule import catalogue, schedule
 from lamcalc.shop.quality import QualityReport, assess
 from lamcalc.shop.takeoff import take_off
@@ -147,6 +148,8 @@ class QualityCase:
         Fibre and resin [kg/m3].
     ways : tuple of (str, str)
         Words for the two directions of the whole part: a transom's run across the boat and upwards [-].
+    core_mm : float
+        Thickness of the cores between the measured plies, 0 without one [mm].
 
     Examples
     --------
@@ -161,6 +164,7 @@ class QualityCase:
     planned_balance_fraction: float
     densities: dict
     ways: tuple = ("along", "across")
+    core_mm: float = 0.0
 
     @cached_property
     def outer(self):
@@ -193,6 +197,7 @@ class QualityCase:
             If a reading is out of range.
         """
         plies, coupon = self.plies, readings.coupon
+        self._check_core_not_measured(readings.thickness_mm)
         report = assess(
             planned_glass_fraction=plies.glass_fraction, planned_thickness_mm=plies.structural_thickness_mm,
             planned_balance_fraction=self.planned_balance_fraction, thickness_mm=list(readings.thickness_mm),
@@ -204,6 +209,17 @@ class QualityCase:
         glass = with_glass_fraction(plies, report.as_built.glass_fraction - plies.glass_fraction)
         frame = _stiffness(self, thick, glass)
         return JobQuality(self.laminate, report, plies, thick, glass, frame, _sentence(frame))
+
+
+    def _check_core_not_measured(self, readings_mm):
+        """Readings through a core say nothing of the plies: they would pass for plies full of resin."""
+        mean, plies = sum(readings_mm) / len(readings_mm), self.plies.structural_thickness_mm
+        if self.core_mm and mean > plies + self.core_mm / 2:
+            raise InputError("as-built thickness", Sentence(
+                "must be that of the plies alone: {name} has {core} of core in it [mm]", name=self.laminate,
+                core=Figure(self.core_mm, "thickness")), round(mean, 3), Sentence(
+                "measure the skins at an edge or a hole and enter both together, planned {plies}, or name the schedule of one skin; "
+                "the whole stack is held against the limits on the sheet by hand", plies=Figure(plies, "thickness")))
 
 
 def quality_case(job, name, option=None, *, laminate, part=None):
@@ -250,13 +266,14 @@ def quality_case(job, name, option=None, *, laminate, part=None):
     first = plies.layers[0]
     densities = {"fibre_density_kg_m3": float(shelf.fibre(first.reinforcement.fibre).density_kg_m3),
                  "resin_density_kg_m3": float(first.resin.density_kg_m3)}
+    core = sum(layer.thickness_mm for layer in stack.laid if isinstance(layer, CoreLayer))
     if not job.parts:
-        return QualityCase(laminate, plies, stack, plies.glass_fraction, densities)
+        return QualityCase(laminate, plies, stack, plies.glass_fraction, densities, core_mm=core)
     option = chosen_schedule(job, name, option)
     part = part or take_off(job, parts=[name], options={name: option}).parts[name]
     glass, resin = part.glass_kg("laminate"), part.resin_in_laminate_kg("laminate")
     return QualityCase(laminate, plies, schedule(job, option, shelf), glass / (glass + resin), densities,
-                       ("across the boat", "upwards") if job.parts[name].kind == "transom" else ("along", "across"))
+                       ("across the boat", "upwards") if job.parts[name].kind == "transom" else ("along", "across"), core)
 
 
 _FIGURES = {"thickness [mm]": lambda s: s.structural_thickness_mm, "glass by mass [-]": lambda s: s.glass_fraction,
