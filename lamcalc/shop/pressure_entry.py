@@ -10,7 +10,7 @@ from lamcalc.sentences import Figure, Sentence
 LEAST_WATERLINE = 0.7  # of the length over all
 PERSON_KG = 75.0
 # the first that its name or title has; the rules know no other place without more figures
-_PLACES = (("bottom", r"\bbottom|\bkeel"), ("deck", r"\bdeck|\bsole\b|\bfloor|\bcockpit"),
+_PLACES = (("bottom", r"\bbottom|\bkeel"), ("deck", r"deck|\bsole\b|\bfloor|\bcockpit|\bwalkway|\bplatform"),
            ("side", r"\bside|\btopside|\btransom|\bhull|\bshell"))
 
 

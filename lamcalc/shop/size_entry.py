@@ -11,6 +11,7 @@ from lamcalc.shop.takeoff_layers import ground_skin_mm
 
 SHORT_SPAN = 3.0  # heights: a shorter stringer is a block, its beam figures flatter it; own choice
 SHORT_LEG_MM = 25.0  # own choice; legs are 50 mm and more
+STEEP = 0.5  # vee over width at the chines, 45 degrees; own choice
 LAPPED = 1.25  # crowns: a cap laid over the edges of the crown counts as flat up to this; own choice
 
 
@@ -36,8 +37,9 @@ def size_doubts(job, name, part=None):
     Asked about: stringers closer than their own feet are wide, or shorter than their span; a span below 3 heights; a cap
     a quarter wider than the crown; a patch that reaches beyond its panel with its scarf; a crack longer than what is cut
     out; a load on a deck spread so wide that it presses less than the rule's least deck pressure; a whole piece smaller
-    than its span; more bolts a row than plates have room; knees closer than they are wide; a joint shorter than the
-    transom is wide; tapes with legs below 25 mm.  Where a figure stands here, it is own choice.
+    than its span; a vee steeper than 45 degrees; more bolts a row than plates have room; knees closer than they are
+    wide; a joint shorter than the transom is wide; tapes with legs below 25 mm.  Where a figure stands here, it is own
+    choice.
 
     References
     ----------
@@ -51,7 +53,7 @@ def size_doubts(job, name, part=None):
     """
     part = job.parts[name] if part is None else part
     if part.kind == "transom":
-        return _bolts(part.bolts) + _knees(part) + _joint(part)
+        return _vee(part.outline) + _bolts(part.bolts) + _knees(part) + _joint(part)
     if part.kind == "stringer":
         return _stringers(part)
     return _patched(job, name, part) + _spread(name, part) + _piece(part)
@@ -69,6 +71,14 @@ def _bolts(bolts):
     return [Sentence("{a_row} bolts a row with plates of {plate} do not fit into {room} from the first to the last: the number "
                      "is that of both rows together; count "
                      "again", a_row=str(a_row), plate=_mm(bolts.plate_width_mm), room=_mm(room))]
+
+
+def _vee(outline):
+    if outline.vee_mm <= STEEP * outline.chine_width_mm:
+        return []
+    return [Sentence("a vee {deep} deep under chines {wide} apart is steeper than any planing bottom, 45 degrees (own choice): "
+                     "measure it from the chines down, and check the unit",
+                     deep=_mm(outline.vee_mm), wide=_mm(outline.chine_width_mm))]
 
 
 def _knees(part):

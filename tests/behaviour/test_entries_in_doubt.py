@@ -93,7 +93,7 @@ def test_the_least_pressure_by_hand():
 
 
 def test_nothing_is_asked_where_no_rule_applies():
-    for title, asked in (("Bulkhead", 0), ("Locker lid", 0), ("Hull bottom", 1), ("Cockpit floor", 1), ("Patch from outside", 0)):
+    for title, asked in (("Bulkhead", 0), ("Locker lid", 0), ("Hull bottom", 1), ("Cockpit floor", 1), ("Foredeck", 1), ("Walkway", 1), ("Bathing platform", 1), ("Patch from outside", 0)):
         renamed = [(f"[{table}]", f"[{table.replace('bottom', 'one')}]") for table in
                    ("parts.bottom", "parts.bottom.edges", "parts.bottom.repair", "survey.bottom")]
         job = changed((BOTTOM[0], BOTTOM[1].format(1.0)), *renamed,

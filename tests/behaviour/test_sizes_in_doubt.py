@@ -21,6 +21,7 @@ def changed(*changes):
     return read(text)
 
 
+VEE = "vee_mm = {}\ncut_out_width_mm = 480\ncut_out_depth_mm = 130\n"
 # one row an entry: part, text of the demo, the slip, what is asked, the nearest entry that is not asked about
 ROWS = [
     ("stringers", "spacing_mm = 460", "spacing_mm = 46", "stringers 46 mm apart, middle to middle", "spacing_mm = 110"),
@@ -39,6 +40,7 @@ ROWS = [
     ("sole", "piece_length_mm = 2550", "piece_length_mm = 255", "a whole piece of 255 mm x 1180 mm is smaller than one span of it, 1180 mm x 460 mm",
      "piece_length_mm = 460"),
     ("stringers", "length_mm = 3200", "length_mm = 320", "a stringer of 320 mm is shorter than its span of 900 mm", "length_mm = 900"),
+    ("transom", VEE.format(90) + "net_area_m2 = 0.843\n", VEE.format(900), "a vee 900 mm deep under chines 1240 mm apart", VEE.format(310)),
     ("transom", "trailering_factor = 2.5", "trailering_factor = 1.5", "a factor of 1.5 on the engine's weight", "trailering_factor = 2"),
 ]
 
