@@ -53,7 +53,7 @@ def material_doubts(job, name, part=None):
         for layer in layers:
             found += _core(layer, shelf) if layer.kind == "core" else _solid(layer) if layer.kind == "solid" else ()
         if not job.shop.vacuum_pump:
-            found += _pumped(schedule, layers)
+            found += _pumped(job.schedules[schedule].title or schedule, layers)
     return list(dict.fromkeys(found))
 
 
@@ -85,8 +85,8 @@ def _solid(layer):
                        most=MOST_GLASS[layer.glass_kind])
 
 
-def _pumped(schedule, layers):
+def _pumped(title, layers):
     for process in dict.fromkeys(layer.process for layer in layers if getattr(layer, "process", None) in _PUMPED):
-        yield Sentence("{schedule} is planned with {process}, but the shop is entered without a vacuum pump: laid by hand it "
-                       "comes out thicker, heavier and weaker; set vacuum_pump = true, or the process by hand", schedule=schedule,
+        yield Sentence("{title} is planned with {process}, but the shop is entered without a vacuum pump: laid by hand it "
+                       "comes out thicker, heavier and weaker; set vacuum_pump = true, or the process by hand", title=title,
                        process=_PUMPED[process])
