@@ -491,6 +491,10 @@ def _cautions(panel, load, schedule, solution, known, deflection):
         found.append(f"Values of {', '.join(dict.fromkeys(doubtful))} are not verified: get the maker's sheet.")
     if np.abs(schedule.laminate.B).max() > 0:
         found.append("The stack is not symmetric: reduced bending stiffness, edges free to move in plane.")
+    if load.force and _in_core(schedule).any():
+        found.append("For core shear the patch stands no nearer to a held edge than one thickness of the panel; nearer, the "
+                     "support takes part of it directly (common practice). Where feet or gear stand right beside a support, "
+                     "carry the skins into it and fill the core's edge.")
     if load.force and "F" in panel.edges:
         found.append("NOT covered: the patch in a corner where a free edge meets a held one; there the edge is bent and "
                      "sheared more than anywhere.")

@@ -184,6 +184,13 @@ class PanelResult:
         return None if over is None else self.panel.short_side / over
 
     @property
+    def skin_stress(self):
+        """What a scarf has to pass on: largest mean stress of a skin; a single skin as one piece of its thickness [MPa]."""
+        if self.core_shear is not None:
+            return max(self.facing_stress)
+        return 6.0 * max(self.moments[:2]) / self.schedule.structural_thickness_mm**2
+
+    @property
     def least(self):
         """Margin with the smallest reserve factor, None if nothing could be checked [-]."""
         return min(self.margins, key=lambda margin: margin.reserve_factor) if self.margins else None

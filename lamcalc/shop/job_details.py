@@ -356,6 +356,8 @@ class Repair(Record):
         Which piece goes in first; disputed, so the shop states its choice [-].
     first_laid_status : str
         Where that choice comes from [-].
+    bond_allowable_mpa : float, optional
+        Average shear that the shop's own scarf bonds may carry, from broken test pieces, safety counted in [MPa].
 
     Examples
     --------
@@ -370,3 +372,4 @@ class Repair(Record):
     scarf_ratio: quantity("-", least=4, most=100)
     first_laid: Literal["smallest", "largest"] = "smallest"
     first_laid_status: Status = "assumed"
+    bond_allowable_mpa: quantity("MPa", above=0, most=100) | None = None

@@ -2,10 +2,13 @@
 
 from dataclasses import dataclass, replace
 
+from lamcalc.errors import InputError
 from lamcalc.schedule import CoreLayer, Ply, Schedule
 from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop.clamping import clamp_plan, plate_size, prepare_hole
 from lamcalc.shop.fillets import check_fillet, fillet_area, fillet_volume_ml, putty
+from lamcalc.shop.job_panel import panel_result
+from lamcalc.shop.job_scarf import bond_finding
 from lamcalc.shop.job_schedule import catalogue, schedule, tape_plies
 from lamcalc.shop.limits import SCARF_RATIO, Finding, Limit
 from lamcalc.shop.scarf import scarf_plan
@@ -129,7 +132,7 @@ def job_joints(job, name, option=None):
     found = {"putty": pots, "putty_uses": tuple(need.use for need in needs)}
     if getattr(entry, "repair", None):
         plan = _scarf(entry.repair, layers, shelf, ground_skin_mm(job, name, shelf))
-        found["scarf"] = _measured_skin(job, name, plan)
+        found["scarf"] = _bond(job, name, option, _measured_skin(job, name, plan))
     if entry.kind == "stringer":
         found["tabbing"] = _tapes(layers, "laminate", entry.legs_mm, entry.length_mm, (), shelf)
     if entry.kind == "transom":
@@ -162,6 +165,15 @@ def _measured_skin(job, name, plan):
                      ratio=plan.ratio, thick=Figure(thick, "thickness"),
                      wanted=Figure(wanted, "small_length", digits=3))
     return replace(plan, findings=(*plan.findings, Finding("warn", "scarf", words, SCARF_RATIO)))
+
+
+def _bond(job, name, option, plan):
+    """The plan with what its bond has to carry; without a load or a strength that cannot be told, and the margins say why."""
+    try:
+        result = panel_result(job, name, option)
+    except InputError:
+        return plan
+    return replace(plan, findings=(*plan.findings, bond_finding(job.parts[name].repair, result)))
 
 
 def _scarf(repair, layers, shelf, skin_mm):

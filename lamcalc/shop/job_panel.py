@@ -10,6 +10,7 @@ from lamcalc.parts.panel_repair import compare_repair
 from lamcalc.schedule import Coat, CoreLayer
 from lamcalc.shop import job as jobs
 from lamcalc.shop.job_schedule import part_of_kind
+from lamcalc.shop.job_scarf import bond_margins
 
 _EDGE = {"clamped": "C", "simply_supported": "S", "free": "F"}
 
@@ -131,8 +132,16 @@ def panel_result(job, name=None, option=None, *, property_model="micromechanics"
     >>> found.holds, len(found.margins)
     (True, 7)
     """
-    built = jobs.schedule(job, _option(panel_part(job, name), option), property_model=property_model)
-    return assess_panel(*panel_case(job, name), built, **options)
+    part = panel_part(job, name)
+    key = _option(part, option)
+    built = jobs.schedule(job, key, property_model=property_model)
+    return _with_bond(part, key, assess_panel(*panel_case(job, name), built, **options))
+
+
+def _with_bond(part, option, result):
+    """The result of a patch with the margin of its bond, where the shop knows what a bond may carry."""
+    bond = bond_margins(part.repair, result) if option in part.options else ()
+    return replace(result, margins=(*result.margins, *bond)) if bond else result
 
 
 def panel_repair(job, name=None, option=None, *, property_model="micromechanics", **options):
@@ -178,7 +187,8 @@ def panel_repair(job, name=None, option=None, *, property_model="micromechanics"
     old, new = (
         jobs.schedule(job, key, shelf, property_model=property_model) for key in (part.original, _option(part, option))
     )
-    return compare_repair(*panel_case(job, name), old, new, **options)
+    found = compare_repair(*panel_case(job, name), old, new, **options)
+    return replace(found, repair=_with_bond(part, _option(part, option), found.repair))
 
 
 def panel_variant(
@@ -224,10 +234,12 @@ def panel_variant(
     True
     """
     panel, load = panel_case(job, name)
-    built = _changed(job, _option(panel_part(job, name), option), extra_plies, core_thickness_mm, core)
+    part = panel_part(job, name)
+    key = _option(part, option)
+    built = _changed(job, key, extra_plies, core_thickness_mm, core)
     changes = {key: value for key, value in (("pressure", pressure), ("force", force)) if value is not None}
     panel = panel if edges is None else replace(panel, edges=edges)
-    return assess_panel(panel, replace(load, **changes), built)
+    return _with_bond(part, key, assess_panel(panel, replace(load, **changes), built))
 
 
 def planned_core_mm(job, option):
