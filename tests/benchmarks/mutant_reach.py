@@ -7,7 +7,6 @@ import os
 import shutil
 import subprocess
 import sys
-import textwrap
 import time
 import tomllib
 from pathlib import Path
@@ -24,11 +23,14 @@ OPTIONS = ["-q", "-o", "addopts=", "-p", "no:cacheprovider", "-p", "no:nbval", "
 
 def statement(source, offset):
     """First and last line of the statement at an offset in a function, from 0; the whole function for its head."""
+    method = source.lstrip("\n").startswith(" ")  # not dedented: a line of its docstring may start at the margin
+
     def ends(node):
         body = getattr(node, "body", None)
         whole = isinstance(node, ast.FunctionDef) or not body
-        return node.lineno - 1, (node.end_lineno if whole else max(node.lineno, body[0].lineno - 1)) - 1
-    tree = ast.walk(ast.parse(textwrap.dedent(source)))
+        last = node.end_lineno if whole else max(node.lineno, body[0].lineno - 1)
+        return node.lineno - 1 - method, last - 1 - method
+    tree = ast.walk(ast.parse("class _:\n" * method + source))
     spans = [ends(node) for node in tree if isinstance(node, (ast.stmt, ast.excepthandler))]
     return max(span for span in spans if span[0] <= offset <= span[1])
 
