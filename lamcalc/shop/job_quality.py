@@ -260,10 +260,10 @@ def quality_case(job, name, option=None, *, laminate, part=None):
     """
     shelf = catalogue(job)
     stack = schedule(job, laminate, shelf)
-    plies = stack.with_layers([replace(layer, count=1) for layer in stack.laid if isinstance(layer, Ply)])
-    if not plies.layers:
+    laid = [replace(layer, count=1) for layer in stack.laid if isinstance(layer, Ply)]
+    if not laid:
         raise InputError(f"as-built laminate of {name}", "must have plies [-]", laminate, "name the laminate that was measured")
-    first = plies.layers[0]
+    plies, first = stack.with_layers(laid), laid[0]
     densities = {"fibre_density_kg_m3": float(shelf.fibre(first.reinforcement.fibre).density_kg_m3),
                  "resin_density_kg_m3": float(first.resin.density_kg_m3)}
     core = sum(layer.thickness_mm for layer in stack.laid if isinstance(layer, CoreLayer))
@@ -272,7 +272,8 @@ def quality_case(job, name, option=None, *, laminate, part=None):
     option = chosen_schedule(job, name, option)
     part = part or take_off(job, parts=[name], options={name: option}).parts[name]
     glass, resin = part.glass_kg("laminate"), part.resin_in_laminate_kg("laminate")
-    return QualityCase(laminate, plies, schedule(job, option, shelf), glass / (glass + resin), densities,
+    planned = glass / (glass + resin) if glass > 0 else plies.glass_fraction  # nothing new in the part: what was measured
+    return QualityCase(laminate, plies, schedule(job, option, shelf), planned, densities,
                        ("across the boat", "upwards") if job.parts[name].kind == "transom" else ("along", "across"), core)
 
 
