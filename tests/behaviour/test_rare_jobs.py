@@ -25,8 +25,6 @@ from lamcalc.shop.sheet_tables import piece_table, resin_table
 from lamcalc.shop.sheet_words import Words
 from lamcalc.shop.stray_names import unknown_names
 from lamcalc.shop.takeoff import take_off
-from lamcalc.shop.takeoff_cut import cut_pieces
-from lamcalc.shop.takeoff_layers import laid_layers
 from lamcalc.studies.replacement import replace_like_with_like
 from lamcalc.studies.search_model import make_palette
 
@@ -194,16 +192,17 @@ def test_nothing_to_cut_takes_nothing_of_the_roll():
 
 
 def test_a_roll_too_narrow_for_turned_strips_is_cut_as_drawn(demo):
-    """The second try across the part needs strips that the roll cannot give: the cut as drawn stands."""
+    """Roll 110, laps of 50, no strip under two laps.  230 across is 110 + 60 + 60; 200 would be 110 + 60 and a strip of 80."""
     ply = {"kind": "ply", "reinforcement": "csm_450", "resin": "iso_polyester"}
-    job = jobs.update(demo, {"schedules.sole_plywood.layers": [ply], "parts.sole.chosen": "sole_plywood",
-                             "parts.sole.piece_length_mm": 210.0, "parts.sole.piece_width_mm": 300.0,
-                             "stock.rolls": [{"item": "csm_450", "width_mm": 180.0}]})
-    layers = laid_layers(job, "sole")[0]
-    shelf = jobs.catalogue(job)
-    cut_pieces(job, layers, 1, shelf)
-    found = take_off(job, parts=["sole"]).parts["sole"]
-    assert sum(p.along_mm * p.across_mm for p in found.pieces) >= 210 * 300
+    tape = {"schedules.sole_plywood.layers": [ply], "parts.sole.chosen": "sole_plywood", "parts.sole.edge_close_out_mm": None,
+            "parts.sole.piece_length_mm": 230.0, "parts.sole.piece_width_mm": 200.0,
+            "stock.rolls": [{"item": "csm_450", "width_mm": 110.0}]}
+    with pytest.raises(InputError, match="must take strips of two laps at least"):
+        take_off(jobs.update(demo, tape), parts=["sole"])
+    turned = jobs.update(demo, tape | {"parts.sole.piece_length_mm": 200.0, "parts.sole.piece_width_mm": 230.0})
+    found = take_off(turned, parts=["sole"]).parts["sole"]
+    assert [(p.along_mm, p.across_mm) for p in found.pieces] == [(200, 110)] * 3 and not any(p.turned for p in found.pieces)
+    assert found.fabrics[0].plan.length_mm == 3 * 200 and found.fabrics[0].lap_m2 == pytest.approx(2 * 0.05 * 0.2)
 
 
 def test_a_seam_too_close_is_told_in_the_list_of_pieces(demo):
@@ -258,9 +257,10 @@ def test_names_of_the_shelf_are_looked_up_where_each_belongs(demo):
     """A resin's cans take the catalogue's names alone, prices and stock what the job needs as well."""
     found = take_off(demo)
     listed = ("csm_4500", "kg"), ("acetone", "L"), ("ply_meranti", "m2"), ("qwertzuiop", "kg")
-    one = unknown_names(jobs.update(demo, {"prices.items": [{"item": name, "price": 4.0, "per": per} for name, per in listed]}), found)
-    assert one == ("[prices] has 'csm_4500', which is no material of the catalogue and nothing this job needs; did you mean csm_450",
-                   "[prices] has 'qwertzuiop', which is no material of the catalogue and nothing this job needs")
+    prices = [{"item": name, "price": 4.0, "per": per} for name, per in listed]
+    one = unknown_names(jobs.update(demo, {"prices.items": prices}), found)
+    unknown = "[prices] has {!r}, which is no material of the catalogue and nothing this job needs{}"
+    assert one == (unknown.format("csm_4500", "; did you mean csm_450"), unknown.format("qwertzuiop", ""))
     sheet = {"item": "pu_bord_416", "thickness_mm": 19, "length_mm": 2440, "width_mm": 1220, "on_shelf": 0}
     two = unknown_names(jobs.update(demo, {"stock.sheets": [sheet]}), found)
     assert [line.partition("]")[0] for line in two] == ["[stock.sheets"] and two[0].endswith("did you mean pu_board_416")
