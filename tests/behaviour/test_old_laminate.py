@@ -6,8 +6,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from lamcalc.errors import InputError
 from lamcalc.materials import catalogue
 from lamcalc.parts.layer_strength import evidence, schedule_strengths
+from lamcalc.parts.old_laminate import measured_layer
 from lamcalc.schedule import Ply, Schedule
 from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
@@ -107,6 +109,16 @@ def test_what_contradicts_or_lacks_is_refused(fields, field, rule, next_step):
     assert rule in str(problem) and next_step in str(problem)
 
 
+def test_a_measured_layer_is_the_same_both_ways_and_bears_its_name():
+    """One line of modulus, E = 38000 psi - 5000 [MPa]: at 0.35 8300, along and across; without materials 1500 kg/m3."""
+    layer = measured_layer(5.0, 0.35, name="old deck")
+    assert (layer.name, layer.e1, layer.e2) == ("old deck", pytest.approx(8300), pytest.approx(8300))
+    assert layer.density_kg_m3 == 1500 and measured_layer(5.0, 0.35).name == "old laminate"
+    assert jobs.schedule(entered(KNOWN), "transom_original").layers[1].name == "outer skin as found"
+    with pytest.raises(InputError, match=r"old thickness must be greater than 0 \[mm\]; received -5"):
+        measured_layer(-5.0, 0.35)
+
+
 def test_a_density_that_was_weighed_is_kept():
     known = KNOWN + ", density_kg_m3 = 1510"
     assert jobs.schedule(entered(known), "transom_original").layers[1].density_kg_m3 == 1510
@@ -119,6 +131,9 @@ def test_it_says_that_a_regression_stands_behind_it():
     assert len(rows) == 1 and rows[0].status == "from regression"
     assert "glass content 0.35" in str(rows[0]) and "mat and rovings mixed" in str(rows[0]) and "8.3 GPa" in str(rows[0])
     assert "GPa" not in told(rows[0].words, "us")
+    # 38000 x 0.348 - 5000 = 8224 MPa, told to three digits
+    (row,) = [row for row in unverified_inputs(bottom(5.95, 0.348, "mat"), "bottom") if "old bottom" in row.what]
+    assert str(row).count("modulus 8.22 GPa") == 1
     came_out = [row for row in unverified_inputs(entered(KNOWN), "transom") if row.status == "from regression"]
     assert [row.what for row in came_out] == ["transom_original, layer 2, outer skin as found"]
 

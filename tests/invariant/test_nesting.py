@@ -4,6 +4,7 @@ import math
 from collections import Counter
 from dataclasses import replace
 from itertools import combinations
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import given, settings
@@ -13,8 +14,9 @@ from lamcalc.errors import InputError
 from lamcalc.shop.job import catalogue, load_demo, update
 from lamcalc.shop.nesting import Piece, cover_width, nest
 from lamcalc.shop.takeoff import take_off
-from lamcalc.shop.takeoff_cut import cut_pieces
+from lamcalc.shop.takeoff_cut import CutPiece, cut_pieces
 from lamcalc.shop.takeoff_layers import laid_layers
+from lamcalc.shop.takeoff_turns import _as_they_lie, _better
 
 pytestmark = pytest.mark.invariant
 SLACK = 1e-6  # mm
@@ -193,6 +195,54 @@ def test_a_ply_of_mat_without_a_seam_never_gets_one():
     """900 x 2000 off a roll of 1000: across it would be three strips of 900, shorter for one ply of two, but seamed."""
     found = take_off(sole_of(["csm_450", "csm_450"], 2000.0, 900.0), parts=["sole"]).parts["sole"]
     assert not any(p.seams_mm or p.turned for p in found.pieces) and found.fabrics[0].plan.length_mm == 4000
+
+
+def layout(lengths, laps, clear=(True,)):
+    """What a cut gives: pieces, laps of each ply [m2], fabrics with the length of their plan [mm]."""
+    fabrics = tuple(SimpleNamespace(plan=SimpleNamespace(length_mm=length)) for length in lengths)
+    strips = [SimpleNamespace(strip=strip, staggered=one) for one in clear for strip in (1, 2)]
+    return tuple(strips), [(None, lap) for lap in laps], fabrics
+
+
+@pytest.mark.parametrize("better, lengths, laps, clear", [
+    (True, (900, 500), (0.1, 0.2), (True, True)),  # one roll shorter, nothing else changed
+    (False, (1000, 500), (0.1, 0.2), (True, True)),  # as long as before
+    (False, (1000, 500), (0.05, 0.2), (True, True)),  # fewer laps alone turn no ply
+    (False, (900, 501), (0.1, 0.2), (True, True)),  # the other roll grows
+    (False, (900, 500), (0.1, 0.2001), (True, True)),  # a lap grows
+    (False, (900, 500), (0.0, 0.2001), (True, True)),  # a lap grows, another one shrinks by more
+    (True, (900, 500), (0.1, 0.2 + 1e-13), (True, True)),  # a sum in another order
+    (True, (900, 500 + 1e-9), (0.1, 0.2), (True, True)),
+    (False, (1000 - 1e-9, 500), (0.1, 0.2), (True, True)),
+    (False, (900, 500), (0.1, 0.2), (True, False)),  # a seam comes closer to one of the ply before
+])
+def test_a_layout_with_turned_plies_is_better_only_where_it_costs_nowhere(better, lengths, laps, clear):
+    assert _better(layout(lengths, laps, clear), layout((1000, 500), (0.1, 0.2), (True, True))) == better
+
+
+def test_seams_that_were_too_close_before_do_not_keep_a_ply_from_being_turned():
+    before = layout((1000,), (0.1,), (False, False))
+    for clear, better in (((True, True), True), ((True, False), True), ((False, False), True), ((False, False, False), False)):
+        assert _better(layout((900,), (0.1,), clear), before) == better
+
+
+def test_copies_that_lie_differently_stand_in_rows_of_their_own():
+    """Three copies of 500 x 300: two lie as the schedule has them, one is turned; of a turned ply one lies back."""
+    roll = Piece("a", 500, 300, True), Piece("b", 300, 500, True, turned=True)
+    sizes = {"laminate 1 of 1": (False, 500, 300), "laminate 1 of 2": (True, 300, 500), "laminate 1 of 3": (False, 500, 300),
+             "laminate 2 of 1": (False, 500, 300), "laminate 2 of 2": (True, 300, 500), "laminate 2 of 3": (True, 300, 500)}
+    places = [SimpleNamespace(piece=SimpleNamespace(label=name), turned=turned, along_mm=along, across_mm=across)
+              for name, (turned, along, across) in sizes.items()]
+    fabric = SimpleNamespace(material="csm_450", plan=SimpleNamespace(places=places))
+    given = [CutPiece("laminate", number, "csm_450", "mat", angle, "-", 1, 1, one.along_mm, one.across_mm, 3, (), True,
+                      one.turned)
+             for number, angle, one in ((1, 0.0, roll[0]), (2, 90.0, roll[1]))]
+    rows = [(p.ply, p.copies, p.turned, p.angle_deg, p.along_mm, p.across_mm) for p in _as_they_lie(given, [fabric])]
+    assert sorted(rows) == [(1, 1, True, 90, 300, 500), (1, 2, False, 0, 500, 300),
+                            (2, 1, False, 0, 500, 300), (2, 2, True, 90, 300, 500)]
+    # a roll that runs at 120 degrees is turned to 30, not to 210
+    slanted = [replace(given[0], angle_deg=120.0)]
+    assert {p.angle_deg for p in _as_they_lie(slanted, [fabric]) if p.turned} == {30.0}
 
 
 def test_too_large_a_piece_is_refused():
