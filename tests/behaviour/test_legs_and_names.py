@@ -46,8 +46,8 @@ def test_a_change_of_legs_in_words(before, after, words):
 
 def test_a_change_of_legs_in_inches():
     change = LegChange("one", "One", (76.2, 101.6), (76.2, 101.6, 127.0))
-    assert told(change.words(), "us") == ("Legs of 'One': 5 in put in for the new ply, 1 in more than the leg before it as at the "
-                                          "last step; now 3, 4, 5 in.")
+    assert told(change.words(), "us") == ("Legs of 'One': 5 in put in for the new ply, 1 in more than the leg before it as at "
+                                          "the last step; now 3, 4, 5 in.")
 
 
 @pytest.mark.parametrize("legs, layers, after", [
@@ -172,7 +172,8 @@ def test_refusals_of_the_model_are_told_by_layer_and_label(built):
 
 
 def test_at_most_three_refusals_are_told_at_once(built):
-    wrong = {f"schedules.tried.layers[{k}].angle_deg": 400.0 for k in (0, 3, 4)} | {"schedules.inner_bit.layers[0].angle_deg": 400.0}
+    places = [f"tried.layers[{k}]" for k in (0, 3, 4)] + ["inner_bit.layers[0]"]
+    wrong = {f"schedules.{place}.angle_deg": 400.0 for place in places}
     with pytest.raises(JobError) as caught:
         jobs.update(built, wrong)
     assert len(caught.value.problems) == 4 and told_on_screen(caught.value, built, "metric").count("must lie between") == 3

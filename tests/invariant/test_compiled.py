@@ -3,12 +3,13 @@
 import sys
 import tracemalloc
 from concurrent.futures import ThreadPoolExecutor
+from types import ModuleType
 
 import numpy as np
 import pytest
 
 from lamcalc.errors import InputError
-from lamcalc.mechanics import compiled, compliance
+from lamcalc.mechanics import compiled, compliance, stiffness_sums, strain_space
 from lamcalc.mechanics.laminate import effective_constants, ply_interfaces, stiffness_matrices, unpacked
 from lamcalc.mechanics.strain_space import first_ply_ratio
 
@@ -60,6 +61,76 @@ def test_constants_are_those_of_the_full_inverse(stacks):
                     -block[:, 0, 1] / block[:, 0, 0], -block[:, 0, 1] / block[:, 1, 1],
                     block[:, 0, 2] / block[:, 0, 0], block[:, 1, 2] / block[:, 1, 1]]
         np.testing.assert_allclose(effective_constants(terms, height)[:, row].T, expected, rtol=1e-9, atol=1e-10)
+
+
+@pytest.fixture
+def loops_in_python(monkeypatch):
+    """The loops that numba would compile, run as they stand: their text is tested where numba is not installed, too."""
+    numba, extending = ModuleType("numba"), ModuleType("numba.extending")
+    numba.njit = lambda function=None, **options: (lambda one: one) if function is None else function
+    extending.register_jitable = lambda **options: lambda one: one
+    numba.extending = extending
+    monkeypatch.setitem(sys.modules, "numba", numba)
+    monkeypatch.setitem(sys.modules, "numba.extending", extending)
+    compiled.use_numba()
+
+
+@pytest.mark.parametrize("own", [False, True], ids=["palette", "own stiffness a ply"])
+def test_the_loop_over_plies_sums_as_numpy_does(plies, own, loops_in_python, monkeypatch):
+    monkeypatch.setattr(stiffness_sums, "_SHARE", 7)  # several shares of twenty laminates
+    palette, t, index = plies[0], plies[1][:20], plies[2][:20]
+    arguments = (palette[index], t) if own else (palette, t, index)
+    with ThreadPoolExecutor(2) as pool:
+        found = stiffness_matrices(*arguments), stiffness_matrices(*arguments, executor=pool)
+    assert len(compiled._LOOPS) == 1
+    compiled.use_numba(False)
+    plain = stiffness_matrices(*arguments)
+    scale = np.abs(plain[:, :1]).max(axis=-1, keepdims=True) * t.sum(axis=1)[:, None, None] ** np.arange(3)[:, None]
+    for looped in found:
+        assert (np.abs(looped - plain) <= 1e-13 * scale).all()
+    # by hand: A = Q h, B = 0, D = Q h^3/12 of a single ply
+    one = np.array([[40e3, 3e3, 0], [3e3, 10e3, 0], [0, 0, 4e3]])
+    compiled.use_numba()
+    a, b, d = stiffness_matrices(one[None], [2.0])
+    np.testing.assert_allclose((a, b, d), np.array([2.0, 0.0, 8 / 12])[:, None] * [40e3, 3e3, 0, 10e3, 0, 4e3], rtol=1e-14)
+
+
+def test_the_loop_over_rows_gives_the_constants_of_numpy(stacks, loops_in_python):
+    terms, height = stacks[0][:20], stacks[1][:20]
+    looped, flat = effective_constants(terms, height), effective_constants(terms, 5.0)
+    assert len(compiled._LOOPS) == 1
+    compiled.use_numba(False)
+    np.testing.assert_allclose(looped, effective_constants(terms, height), rtol=1e-12, atol=1e-12)
+    np.testing.assert_allclose(flat, effective_constants(terms, 5.0), rtol=1e-12, atol=1e-12)
+
+
+@pytest.mark.parametrize("own", [False, True], ids=["palette", "own criterion a ply"])
+def test_the_loop_over_faces_finds_the_face_that_numpy_finds(loaded, own, loops_in_python, monkeypatch):
+    monkeypatch.setattr(strain_space, "_MOST", 7)
+    forms, index, z, eps0, kappa = loaded[0], *(one[:20] for one in loaded[1:])
+    eps0, kappa = np.vstack([eps0[:-2], [[0.0] * 3, [np.nan] * 3]]), np.vstack([kappa[:-2], [[0.0] * 3] * 2])
+    arguments = (forms[index], None, z, eps0, kappa) if own else (forms, index, z, eps0, kappa)
+    with ThreadPoolExecutor(2) as pool:
+        found = first_ply_ratio(*arguments), first_ply_ratio(*arguments, executor=pool)
+    assert len(compiled._LOOPS) == 1
+    compiled.use_numba(False)
+    ratio, surface = first_ply_ratio(*arguments)
+    for looped, place in found:
+        np.testing.assert_allclose(looped, ratio, rtol=1e-12)
+        assert looped[-2] == np.inf and np.isnan(looped[-1]) and (place[-2:] == 0).all()
+        # a face shared by two plies of one kind may be named after either
+        apart = np.abs(place - surface)
+        assert (apart <= 1).all() and (apart == 0).mean() > 0.8
+
+
+def test_going_back_to_numpy_forgets_the_loops(stacks, loops_in_python):
+    effective_constants(stacks[0][:2], 5.0)
+    assert compiled._LOOPS and compiled._NUMBA
+    loops = dict(compiled._LOOPS)
+    effective_constants(stacks[0][:2], 5.0)
+    assert all(compiled._LOOPS[key] is loop for key, loop in loops.items())  # made once
+    compiled.use_numba(False)
+    assert not compiled._LOOPS and not compiled._NUMBA and compiled.compiled_loop(None) is None
 
 
 def test_numba_gives_what_numpy_gives(stacks):
