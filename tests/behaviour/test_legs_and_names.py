@@ -58,6 +58,7 @@ def test_a_change_of_legs_in_inches():
     ((100, 40), [MAT] * 3, (100, 40, 40)),  # a step further it would be negative: the shortest that is there
     ((100, 50), [MAT] * 3, (100, 50, 50)),  # or nothing
     ((100, 51), [MAT] * 3, (100, 51, 2)),
+    ((100, 50.5), [MAT] * 3, (100, 50.5, 1)),
 ])
 def test_legs_follow_the_number_of_plies(demo, legs, layers, after):
     """The first ones stay; a ply more has the last step again, a ply less takes the last leg with it (common practice)."""
@@ -84,6 +85,11 @@ def test_plies_of_an_included_schedule_count_each_time(demo):
     assert legged_parts(job, "sole_board") == []
     (change,) = leg_changes(job, "stringer_skin", layers_of(job, "stringer_skin", [MAT] * 3))
     assert change.after == (75, 80, 85, 90, 95, 100, 105)  # twice three and one
+    deeper = jobs.update(job, {"schedules.mid_hat.layers": [{"kind": "include", "schedule": "stringer_skin"}]})
+    deeper = jobs.update(deeper, {"schedules.whole_hat.layers": [{"kind": "include", "schedule": "mid_hat"}, MAT],
+                                  "parts.stringers.legs_mm": [75, 80, 85]})
+    (change,) = leg_changes(deeper, "stringer_skin", layers_of(deeper, "stringer_skin", [MAT] * 3))
+    assert change.after == (75, 80, 85, 90)
 
 
 def test_options_of_one_stringer_have_one_list_of_legs(demo):
@@ -95,7 +101,8 @@ def test_options_of_one_stringer_have_one_list_of_legs(demo):
         f"legs of '{STRINGERS}' are one list for all its options, so 'other skin' with 2 plies must have as many [-]; received "
         "3. Next: let the part have one option in the job file, then change its plies.")
     assert leg_changes(job, "stringer_skin", layers_of(job, "stringer_skin", [MAT] * 2)) == []
-    with pytest.raises(InputError, match="^schedule must keep a ply: 'Two bottom.*' is laid with it.*change the ply instead"):
+    with pytest.raises(InputError, match=r"^schedule must keep a ply: 'Two bottom.*' is laid with it \[-\]; received nothing. "
+                                         "Next: change the ply instead.$"):
         leg_changes(demo, "stringer_skin", layers_of(demo, "stringer_skin", [CORE]))
 
 
