@@ -148,7 +148,8 @@ def test_swings_and_shares_of_a_sum_stand_in_their_tables():
 def test_a_patch_of_which_a_strength_is_unknown_is_not_shown_to_be_equivalent():
     panel, load = Panel(600, 400), PanelLoad(pressure=0.01)
     known = Schedule((SolidLayer("sheet", 5.0, 10e3, strengths_mpa=STRONG),), {})
-    both = Schedule((SolidLayer("sheet", 5.0, 10e3, strengths_mpa=STRONG), SolidLayer("veil", 0.1, 100.0)), {}, name="with a veil")
+    veil = SolidLayer("veil", 0.1, 100.0)
+    both = Schedule((SolidLayer("sheet", 5.0, 10e3, strengths_mpa=STRONG), veil), {}, name="with a veil")
     same = replace(known, name="again")
     assert compare_repair(panel, load, known, same).equivalent
     found = compare_repair(panel, load, known, both)
