@@ -68,11 +68,36 @@ def loops_in_python(monkeypatch):
     """The loops that numba would compile, run as they stand: their text is tested where numba is not installed, too."""
     numba, extending = ModuleType("numba"), ModuleType("numba.extending")
     numba.njit = lambda function=None, **options: (lambda one: one) if function is None else function
-    extending.register_jitable = lambda **options: lambda one: one
+    registered = []
+    extending.register_jitable = lambda **options: registered.append
     numba.extending = extending
     monkeypatch.setitem(sys.modules, "numba", numba)
     monkeypatch.setitem(sys.modules, "numba.extending", extending)
     compiled.use_numba()
+    return registered
+
+
+def test_every_marked_formula_is_given_to_the_compiler(loops_in_python):
+    marked = {compliance._inverse, compliance._constants, stiffness_sums._added, stiffness_sums._bare_weights}
+    assert marked <= set(loops_in_python)
+
+
+@pytest.mark.parametrize("kind", [np.int8, np.float32])
+def test_numbers_of_few_bits_are_the_same_laminate(kind):
+    """Plies of 100 and 27 mm, moduli of 120 and 60: squares do not fit into 8 bits, nor their sums into 24."""
+    t, index = np.array([100, 27], dtype=kind), [0, 1]
+    q = np.array([[[120, 10, 0], [10, 60, 0], [0, 0, 30]], [[60, 10, 0], [10, 120, 0], [0, 0, 30]]], dtype=kind)
+    by_hand = [sum(one * w for one, w in zip(q.astype(object), weights, strict=True)) for weights in (
+        (100, 27), (100 * -13.5, 27 * 50.0), (100 * (13.5**2 + 100**2 / 12), 27 * (50.0**2 + 27**2 / 12)))]
+    for found in (stiffness_matrices(q, t), stiffness_matrices(q, t, index)):
+        np.testing.assert_allclose(unpacked(found), np.array(by_hand, dtype=float), rtol=1e-12, atol=1e-9)
+    first, second = stiffness_sums.section_weights(t)
+    np.testing.assert_allclose(first, [100 * -13.5, 27 * 50.0], rtol=1e-13)
+    np.testing.assert_allclose(second, [100 * (13.5**2 + 100**2 / 12), 27 * (50.0**2 + 27**2 / 12)], rtol=1e-13)
+    # A of a sheet 100 thick and its D: Ex = 1/(h a11) in plane, 12/(h^3 d11) in bending, both (A11 - A12^2/A22)/h
+    sheet = np.array([[120, 10, 0, 60, 0, 30], [0] * 6, [100, 10, 0, 60, 0, 30]], dtype=kind)
+    constants = effective_constants(sheet, np.array(100, dtype=kind))
+    assert constants[:, 0] == pytest.approx([(120 - 100 / 60) / 100, (100 - 100 / 60) * 12 / 100**3], rel=1e-12)
 
 
 @pytest.mark.parametrize("own", [False, True], ids=["palette", "own stiffness a ply"])
@@ -222,6 +247,8 @@ def test_numba_passes_on_no_load_and_what_is_not_a_number(loaded):
 
 def test_without_numba_it_is_said_what_to_do(monkeypatch):
     monkeypatch.setitem(sys.modules, "numba", None)
-    with pytest.raises(InputError, match="numba is not installed.*go on without it"):
+    with pytest.raises(InputError) as caught:
         compiled.use_numba()
+    assert str(caught.value) == ("numba is not installed; received 'use_numba()'. Next: install it next to this package, or go "
+                                 "on without it: results are the same.")
     assert not compiled._NUMBA
