@@ -117,7 +117,10 @@ def place_words(job, field):
 
 def _number(job, name, place):
     numbers = layer_numbers(job, name) if name in job.schedules else []
-    return numbers[place] if place < len(numbers) else str(place + 1)
+    if place < len(numbers):
+        return numbers[place]
+    last = int(numbers[-1].rpartition("-")[2]) if numbers else 0  # one more than there is: the number that it would have
+    return str(last + place - len(numbers) + 1)
 
 
 def told_on_screen(problem, job, system):

@@ -38,6 +38,11 @@ def layers_of(job, name, layers):
     ((75.0,), (75.0, 100.0),
      "Legs of 'One': 100 mm put in for the new ply, 25 mm more than the leg before it as tabbing is stepped (from memory); "
      "now 75, 100 mm."),
+    ((75.0, 75.5), (75.0, 75.5, 76.0),
+     "Legs of 'One': 76 mm put in for the new ply, 0.5 mm more than the leg before it as at the last step; now 75, 75.5, 76 mm."),
+    ((75.0, 98.1234), (75.0, 98.1234, 121.2468),
+     "Legs of 'One': 121.247 mm put in for the new ply, 23.12 mm more than the leg before it as at the last step; now 75, "
+     "98.1234, 121.247 mm."),
     ((75.0, 100.0, 125.0), (75.0,), "Legs of 'One': 100, 125 mm taken out; now 75 mm."),
 ])
 def test_a_change_of_legs_in_words(before, after, words):
@@ -101,6 +106,10 @@ def test_options_of_one_stringer_have_one_list_of_legs(demo):
         f"legs of '{STRINGERS}' are one list for all its options, so 'other skin' with 2 plies must have as many [-]; received "
         "3. Next: let the part have one option in the job file, then change its plies.")
     assert leg_changes(job, "stringer_skin", layers_of(job, "stringer_skin", [MAT] * 2)) == []
+    single = jobs.update(job, {"schedules.other_skin.layers": [MAT], "schedules.stringer_skin.layers": [MAT],
+                               "parts.stringers.legs_mm": [75]})
+    with pytest.raises(InputError, match="so 'other skin' with 1 ply must have as many"):
+        leg_changes(single, "stringer_skin", layers_of(single, "stringer_skin", [MAT] * 2))
     with pytest.raises(InputError, match=r"^schedule must keep a ply: 'Two bottom.*' is laid with it \[-\]; received nothing. "
                                          "Next: change the ply instead.$"):
         leg_changes(demo, "stringer_skin", layers_of(demo, "stringer_skin", [CORE]))
@@ -109,7 +118,8 @@ def test_options_of_one_stringer_have_one_list_of_legs(demo):
 @pytest.mark.parametrize("text, system, legs", [
     ("75, 100", "metric", [75, 101.6]), ("75; 100;", "metric", [75, 100]), ("2.953, 4", "us", [75.0, 101.6]),
     ("2.953, 4, 5", "us", [75.0, 101.6, 127.0]), ("3, 4", "us", [76.2, 101.6]), (" 80 , 4 in ", "metric", [80, 101.6]),
-    ("75, 100, 3 in", "metric", [75, 100, 76.2])])
+    ("75, 100, 3 in", "metric", [75, 100, 76.2]),
+    (", 75, 100 ,", "metric", [75, 100])])
 def test_legs_entered_keep_what_was_left_as_shown(text, system, legs):
     """100 mm is shown for 100 mm, 4 in for 101.6; a number left as it was shown is the leg itself, not its rounding."""
     before = (75.0, 101.6) if system == "us" else (75.0, 100.0)
@@ -150,7 +160,8 @@ def test_layers_are_counted_as_often_as_they_are_laid(built):
     ("schedules.tried.layers[0].angle_deg", "Angle of layer 1 of 'tried'"),
     ("schedules.tried.layers[4].count", "How many of layers 8-10 of 'tried'"),
     ("schedules.tried.layers[1]", "Layers 2-4 of 'tried'"),
-    ("schedules.tried.layers[9]", "Layer 10 of 'tried'"),  # one that is not there yet
+    ("schedules.tried.layers[5]", "Layer 11 of 'tried'"),  # one that is not there yet: ten are laid
+    ("schedules.tried.layers[6].core", "Core of layer 12 of 'tried'"),
     ("schedules.nowhere_yet.layers[2].core", "Core of layer 3 of 'nowhere yet'"),
     ("schedules.tried.layers", "Layers of 'tried'"),
     ("schedules.tried", "'tried'"),
@@ -191,6 +202,7 @@ def test_at_most_three_refusals_are_told_at_once(built):
     ("schedules.tried, layer 3: reinforcement", "Fabric of layer 4 of 'tried'"),
     ("schedules.tried, layer 4: resin", "Resin of layers 5-6 of 'tried'"),
     ("schedules.tried, layer 5", "Layer 7 of 'tried'"),
+    ("schedules.tried, layer 5: density_kg_m3", "Density of layer 7 of 'tried'"),
     ("schedules.tried, layer 6: thickness_mm", "Thickness of layers 8-10 of 'tried'"),
     ("schedules.gone, layer 3: core", "Core of layer 3 of 'gone'"),
     ("own_materials", "Own materials"),
