@@ -1,6 +1,7 @@
 """What is asked about entries: where each limit lies, and every word and figure of the question in either unit system."""
 
 from datetime import date
+from types import SimpleNamespace
 
 import pytest
 
@@ -8,6 +9,7 @@ from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
 from lamcalc.shop.engine_entry import asked_of_engines, engine_doubts, entry_doubts, thrust_caution
 from lamcalc.shop.floor_entry import floor_doubts
+from lamcalc.shop.pressure_entry import place_of
 from lamcalc.shop.stray_names import unknown_names
 from lamcalc.shop.takeoff import take_off
 
@@ -122,6 +124,15 @@ def test_a_pressure_below_the_rule_is_told_with_its_limit_and_whose_it_is(demo):
     (asked,) = entry_doubts(deck, "sole")
     assert "on the deck of any boat of 5.4 m, at least 5 kPa (the rule's own minimum): check the unit" in asked
     assert entry_doubts(jobs.update(deck, {"parts.sole.pressure_kpa": 5.0}), "sole") == ()
+
+
+@pytest.mark.parametrize("name, name_of_title, place", [
+    ("hull_bottom", "", "bottom"), ("one", "Keel plank", "bottom"), ("cockpit_floor", "", "deck"), ("one", "Side deck", "deck"),
+    ("two", "Sole board", "deck"), ("soles", "", ""), ("hull_side", "", "side"), ("one", "Topsides", "side"),
+    ("shell_aft", "", "side"), ("inside", "Locker lid", ""), ("bulkhead", "", "")])
+def test_where_a_panel_lies_by_its_name_or_title(name, name_of_title, place):
+    assert place_of(name, SimpleNamespace(kind="panel", title=name_of_title)) == place
+    assert place_of(name, SimpleNamespace(kind="stringer", title=name_of_title)) == "bottom"
 
 
 @pytest.mark.parametrize("field, what", [("air_temperature_c", "air in the shop"), ("hull_temperature_c", "hull")])
