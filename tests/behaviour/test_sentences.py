@@ -27,6 +27,7 @@ pytestmark = pytest.mark.behaviour
     (Figure(-10, "temperature", digits=3), "-10 degC", "14 degF"),
     (Figure(10, "temperature_difference", digits=2), "10 degC", "18 degF"),
     (Figure(1, "length", "m", digits=3), "1 m", "3.28 ft"),
+    (Figure(12e3, "moment"), "12.00 N m", "8.851 ft lbf"),
 ])
 def test_a_figure_in_either_system(figure, metric, us):
     assert figure.told("metric") == metric and figure.told("us") == us
@@ -83,6 +84,11 @@ def test_a_number_whose_unit_stands_elsewhere(value, unit, metric, us):
     assert told(said, "us").startswith(f"{us} [") and (told(said, "us") != said) == known
 
 
+def test_a_unit_is_told_in_metric_as_it_was_written():
+    assert [str(Sentence("[{u}]", u=label(unit))) for unit in ("kN/m2", "kPa", "%")] == ["[kN/m2]", "[kPa]", "[%]"]
+    assert told(Sentence("[{u}]", u=label("kN/m2")), "us") == "[psi]"
+
+
 def test_a_rule_keeps_figures_of_its_own_and_lists_of_numbers():
     rule = rule_sentence("must lie between {low} and {high} [mm], {other} and {list} {word}", low=25.4, high=np.float64(50.8),
                          other=Figure(100, "force", digits=3), list=[1, 2], word="more")
@@ -116,6 +122,11 @@ def test_the_unit_of_a_rule_with_figures():
     (1234.5, "must be greater than 0 [mm]", "1234.5", "48.6"),
     (np.array([25.4, 50.8]), "must rise [mm]", "[25.4 50.8]", "[1. 2.]"),
     (np.float64(25.4), "must rise [mm]", "25.4", "1"),
+    (np.array([1.0, 10.0]), "must rise [mm]", "[ 1. 10.]", "[0.0394 0.3937]"),
+    (np.full(6, 25.4), "must rise [mm]", "[25.4 25.4 25.4 25.4 25.4 25.4]", "[1. 1. 1. 1. 1. 1.]"),
+    (np.full(7, 25.4), "must rise [mm]", "[25.4 25.4 25.4 ... 25.4 25.4 25.4]", "[1. 1. 1. ... 1. 1. 1.]"),
+    (np.array([254, 508]), "must rise [mm]", "[254 508]", "[10. 20.]"),
+    ((25.4,), "must rise [mm]", None, None),
     ((25.4, 50.8), "must rise [mm]", None, "(1, 2)"),
     ((3, 4), "must have one shape [mm]", None, None),  # whole numbers in a row are a shape or a count
     ("2 in", "must be a number [mm]", "'2 in'", "'2 in'"),
