@@ -222,6 +222,54 @@ def test_missing_value_of_a_new_core(write, column):
     assert f"column {column} must be given" in text, text
 
 
+SIZE = """[[plywood_size]]
+id = "ply_own_18"
+name = "18 mm"
+thickness_mm = 18
+nearest_inch = "3/4 in"
+plies = {}
+status = "assumed"
+source = "MEMORY"
+"""
+ENGINE = """[[outboard]]
+id = "own_engine"
+name = "own engine"
+power_hp_low = 20
+power_hp_high = 25
+power_kw_low = {}
+power_kw_high = 18.6
+dry_mass_kg = 60
+running_mass_kg = 63
+controls_mass_kg = 0
+battery_mass_kg = 0
+fuel_mass_kg = 0
+total_mass_kg = 63
+status = "assumed"
+source = "MEMORY"
+"""
+
+
+@pytest.mark.parametrize(
+    ("entry", "good", "wrong", "words"),
+    [
+        # veneers cross about a middle one, so that there is an odd number of them
+        (SIZE, 9, 8, "column plies must be an odd number; received 8"),
+        (ENGINE, 14.9, 18.6, "column power_kw_low must be below power_kw_high [kW]; received 18.6"),
+        (ENGINE, 14.9, 19, "column power_kw_low must be below power_kw_high [kW]; received 19"),
+    ],
+)
+def test_values_that_are_sound_alone_but_not_together(write, entry, good, wrong, words):
+    """Each is taken where the two fit each other."""
+    catalogue.load(own=write(entry.format(good)))
+    assert words in message(write(entry.format(wrong)))
+
+
+@pytest.mark.parametrize(("written", "taken"), [("true", True), ("false", False), ('"yes"', True), ('"no"', False)])
+def test_a_flag_may_be_written_either_way(write, written, taken):
+    """TOML has its own words for it; the tables write yes and no."""
+    assert catalogue.load(own=write(SOURCE + CORE + f"structural = {written}\n")).core("own_board").structural is taken
+
+
 def test_twice_the_same_id(write):
     """Both places are named."""
     text = message(write(SOURCE + CORE + CORE))

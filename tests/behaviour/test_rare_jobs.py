@@ -75,6 +75,12 @@ def test_a_survey_refuses_readings_that_are_none():
         survey.map_survey(x, y, moisture=[["wet", 1], [2, 3]])
     with pytest.raises(InputError, match="panel must be given where there is a single reading"):
         survey.map_survey([0], [0], tap=["C"])
+    for extent in ((0, 100, 0), (100, 0, 0, 100), (0, 100, 50, 50)):
+        with pytest.raises(InputError, match="panel must be x from, x to, y from, y to"):
+            survey.map_survey(x, y, tap=["CC", "CC"], extent_mm=extent)
+    for extent in ((1, 100, 0, 100), (0, 99, 0, 100), (0, 100, 1, 100), (0, 100, 0, 99)):
+        with pytest.raises(InputError, match="panel must contain every reading"):
+            survey.map_survey(x, y, tap=["CC", "CC"], extent_mm=extent)
     dry = [[float("nan")] * 2] * 2
     assert survey.map_survey(x, y, tap=["CC", "CC"], moisture=dry, meter="pinless", reference=None).removed_area_m2 == 0
 

@@ -184,6 +184,19 @@ def test_a_stringer_without_a_strength_of_its_skin_says_so_of_the_web():
     assert "web in shear" not in names(found.margins) and not found.holds
 
 
+def test_an_angle_without_tabbing_has_no_bond_and_says_so():
+    web = Schedule((SolidLayer("bar", 10.0, 10e3, strengths_mpa=STRONG),), {})
+    angle = Stringer("angle", laid("csm_450", 5), web, 90.0, (75.0, 100.0), tabbing=laid("biax45_1708", 2))
+    bare = Stringer("angle", laid("csm_450", 5), web, 90.0, ())
+    with_tabs, without = assess_stringer(angle, LOAD), assess_stringer(bare, LOAD)
+    assert "bond line under the tabbing" in names(with_tabs.margins)
+    assert "bond line under the tabbing" not in names(without.margins) and any("no tabbing" in one for one in without.unchecked)
+    # cloth of a bar: the web's height, and the tabbing up the web and along the plating on both sides
+    strips = with_tabs.cut_table()["mass [kg/m]"].sum() - without.cut_table()["mass [kg/m]"].sum()
+    sides = angle.leg_sides
+    assert strips == pytest.approx(sides * (2 * 75 + 2 * 100) / 1e3 * laid("biax45_1708", 1).areal_mass_kg_m2, rel=1e-9)
+
+
 # --- transoms --------------------------------------------------------------------------------------------------------
 
 ENGINE = OutboardEngine(104, centre_aft=190, thrust=2100, thrust_below=560, centre_above=60)
