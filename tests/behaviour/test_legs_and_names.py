@@ -143,7 +143,7 @@ def test_a_leg_left_as_shown_keeps_its_digits():
 @pytest.fixture(scope="module")
 def built(demo):
     """A schedule with a bond line of its own putty, an include and counted plies."""
-    bond = {"kind": "bond", "reinforcement": "csm_300", "resin": "iso_polyester", "putty_thickness_mm": 2.0,
+    bond = {"kind": "bond", "reinforcement": "csm_300", "resin": "iso_polyester", "putty_thickness_mm": 0.5,
             "putty_e_mpa": 3000, "putty_density_kg_m3": 1200}
     inner = {"schedules.inner_bit.layers": [MAT | {"count": 2}, MAT]}
     outer = {"schedules.tried.layers": [MAT, {"kind": "include", "schedule": "inner_bit"}, bond, CORE, MAT | {"count": 3}]}
@@ -167,6 +167,8 @@ def test_layers_are_counted_as_often_as_they_are_laid(built):
     ("schedules.tried", "'tried'"),
     ("parts.stringers.base_width_mm", f"Base width of '{STRINGERS}'"),
     ("parts.stringers.legs_mm[1]", f"Legs of '{STRINGERS}'"),
+    ("survey.bottom.coupon.residue_mass_g", "Residue mass of 'Hull bottom panel, patch from outside'"),
+    ("as_built.stringers.thickness_mm", f"Thickness of '{STRINGERS}'"),
     ("waste.glass", "Glass"), ("units", "Units"), ("", "The job"), ("[3]", "The job"),
 ])
 def test_a_place_of_the_job_by_its_name_on_the_screen(built, field, words):

@@ -14,7 +14,7 @@ from lamcalc.errors import InputError
 from lamcalc.shop.job import catalogue, load_demo, update
 from lamcalc.shop.nesting import Piece, cover_width, nest
 from lamcalc.shop.takeoff import take_off
-from lamcalc.shop.takeoff_cut import CutPiece, cut_pieces
+from lamcalc.shop.takeoff_cut import CutPiece, Fabric, cut_pieces
 from lamcalc.shop.takeoff_layers import laid_layers
 from lamcalc.shop.takeoff_turns import _as_they_lie, _better
 
@@ -243,6 +243,33 @@ def test_copies_that_lie_differently_stand_in_rows_of_their_own():
     # a roll that runs at 120 degrees is turned to 30, not to 210
     slanted = [replace(given[0], angle_deg=120.0)]
     assert {p.angle_deg for p in _as_they_lie(slanted, [fabric]) if p.turned} == {30.0}
+
+
+@pytest.mark.parametrize("angle, apart", [(0, True), (180, True), (-180, True), (90, None)])
+def test_rolls_that_run_the_same_line_keep_their_seams_apart(angle, apart):
+    """A roll turned end for end has its seams where it had them; one across the part has others."""
+    ply = {"kind": "ply", "reinforcement": "wr_600", "resin": "iso_polyester"}
+    job = update(load_demo(), {"schedules.sole_plywood.layers": [ply, ply | {"angle_deg": angle}],
+                               "parts.sole.chosen": "sole_plywood",
+                               "parts.sole.piece_length_mm": 2000.0, "parts.sole.piece_width_mm": 1500.0,
+                               "stock.rolls": [{"item": "wr_600", "width_mm": 1000.0}]})
+    pieces = [p for p in take_off(job, parts=["sole"]).parts["sole"].pieces if p.strip == 1]
+    (one,), seams = pieces[0].seams_mm, pieces[1].seams_mm
+    assert all(p.staggered is True for p in pieces)
+    if apart:
+        assert min(abs(one - other) for other in seams) >= 100
+    else:
+        assert seams == cover_width(2000, roll_mm=1000).seams_mm
+
+
+def test_what_is_bought_of_a_fabric_by_hand():
+    """10 m2 and 0.5 m2 of laps with 10 % more off a roll of 1 m: 11.55 m, unless the cutting plan is longer."""
+    for length, bought in ((9000.0, 11.55), (12000.0, 12.0)):
+        plan = SimpleNamespace(length_mm=length, width_mm=1000.0)
+        fabric = Fabric("csm_450", "mat", 450.0, 10.0, 0.5, plan, bought)
+        assert fabric.metres(0.1) == pytest.approx(bought) and fabric.to_buy_m2 == pytest.approx(bought)
+        assert fabric.waste_share == pytest.approx(1 - 10.5 / bought)
+        assert (fabric.net_kg, fabric.lap_kg) == pytest.approx((4.5, 0.225))
 
 
 def test_too_large_a_piece_is_refused():

@@ -14,6 +14,7 @@ from lamcalc.parts.panel_repair import compare_repair
 from lamcalc.parts.stringer import Former, Stringer, StringerLoad, assess_stringer
 from lamcalc.parts.stringer_sizing import size_stringer
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
+from lamcalc.shop.readings import spread, trimmed_mean
 from lamcalc.studies.distributions import Distribution, Uncertain, typical
 from lamcalc.studies.search import search_caps, search_sandwich
 from lamcalc.studies.search_model import Targets, make_palette
@@ -174,6 +175,22 @@ def test_shear_between_plies_and_inside_them_by_the_parabola():
     assert many.ratio.tolist() == pytest.approx([2.0, 4.0])
     with pytest.raises(InputError, match="result must hold one laminate for this"):
         _ = many.worst
+
+
+def test_a_value_of_a_material_in_words_with_the_ends_that_are_known():
+    value = SHOP.core("pvc_80").e_x
+    for low, high, words, bounds in ((None, None, "80 MPa, assumed", (80, 80)), (70, None, "80 (70 to ?) MPa, assumed", (70, 80)),
+                                     (None, 90, "80 (? to 90) MPa, assumed", (80, 90)),
+                                     (70, 90, "80 (70 to 90) MPa, assumed", (70, 90))):
+        one = replace(value, typical=80, low=low, high=high, unit="MPa", status="assumed")
+        assert str(one).startswith(words) and one.bounds == bounds and float(one) == 80
+
+
+def test_the_mean_of_readings_by_hand_and_of_one_alone():
+    three, one = spread("thickness", [3.0, 5.0, 4.0], "mm"), spread("thickness", [4.0], "mm")
+    assert (three.count, three.mean, three.deviation, three.least, three.most) == pytest.approx((3, 4, 1, 3, 5))
+    assert (one.count, one.mean, one.deviation, one.least, one.most) == (1, 4.0, 0.0, 4.0, 4.0)
+    assert trimmed_mean([1.0, 2.0, 3.0, 100.0]) == 2.5
 
 
 def test_fields_that_a_material_does_not_have_are_refused_by_name():
