@@ -3,6 +3,7 @@
 from dataclasses import replace
 from types import SimpleNamespace
 
+import pandas as pd
 import pytest
 
 from lamcalc.errors import InputError
@@ -17,6 +18,8 @@ from lamcalc.shop.job_joints import job_joints
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_panel import panel_close_out
 from lamcalc.shop.job_quality import quality_case
+from lamcalc.shop.handover import stiffness_tables
+from lamcalc.shop.job_stringer import stringer_sizing
 from lamcalc.shop.job_surer import panel_targets, same_fabrics, stock_plies
 from lamcalc.shop.job_transom import screening_stiffness, transom_variant
 from lamcalc.shop.nesting import nest
@@ -188,6 +191,23 @@ def test_a_survey_of_several_skins_does_not_say_which_one_is_ground(demo):
                 for skins in ([{"name": "bottom"} | thick], [{"name": "bottom"} | thick, {"name": "keel"} | thick]))
     assert any("the skin measures 9.00 mm" in str(found) for found in job_joints(one, "bottom").scarf.findings)
     assert not any("the skin measures" in str(found) for found in job_joints(two, "bottom").scarf.findings)
+
+
+def test_a_stringer_without_a_cap_is_sized_without_one(demo):
+    job = jobs.update(demo, {"parts.stringers.crown": None, "parts.stringers.crown_width_mm": None})
+    found = stringer_sizing(job, plies=(2, 3), cap_layers=(0, 3), heights=(95.0,))
+    assert [one[1] for one in found.combinations] == [0, 0]
+    with_cap = stringer_sizing(demo, plies=(2, 3), cap_layers=(0, 3), heights=(95.0,))
+    assert [one[1] for one in with_cap.combinations] == [0, 3, 0, 3]
+
+
+def test_stiffness_that_is_not_known_is_told_as_such():
+    none = float("nan")
+    frame = pd.DataFrame([["thickness [mm]", 5.0, 4.5, 0.9], ["bending stiffness along, D11 [kN m2/m]", 1.5, none, none],
+                          ["plies", "5", "four", none]], columns=["figure", "designed", "as built", "as built over designed [-]"])
+    (table,) = stiffness_tables(SimpleNamespace(stiffness=frame), Words("metric"))
+    assert table.rows[1][2:] == ("-", "-") and table.rows[2][1:3] == ("5", "four") and table.rows[0][3] == "0.9"
+    assert stiffness_tables(SimpleNamespace(stiffness=None), Words("metric")) == ()
 
 
 # --- cut, bought, told -------------------------------------------------------------------------------------------------

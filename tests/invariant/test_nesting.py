@@ -197,10 +197,10 @@ def test_a_ply_of_mat_without_a_seam_never_gets_one():
     assert not any(p.seams_mm or p.turned for p in found.pieces) and found.fabrics[0].plan.length_mm == 4000
 
 
-def layout(lengths, laps, clear=(True,)):
+def layout(lengths, laps, clear=(True,), number=2):
     """What a cut gives: pieces, laps of each ply [m2], fabrics with the length of their plan [mm]."""
     fabrics = tuple(SimpleNamespace(plan=SimpleNamespace(length_mm=length)) for length in lengths)
-    strips = [SimpleNamespace(strip=strip, staggered=one) for one in clear for strip in (1, 2)]
+    strips = [SimpleNamespace(strip=strip, staggered=one) for one in clear for strip in range(1, number + 1)]
     return tuple(strips), [(None, lap) for lap in laps], fabrics
 
 
@@ -224,6 +224,8 @@ def test_seams_that_were_too_close_before_do_not_keep_a_ply_from_being_turned():
     before = layout((1000,), (0.1,), (False, False))
     for clear, better in (((True, True), True), ((True, False), True), ((False, False), True), ((False, False, False), False)):
         assert _better(layout((900,), (0.1,), clear), before) == better
+    # plies are counted, not their strips: one of four strips is better than two of two
+    assert _better(layout((900,), (0.1,), (False,), number=4), before)
 
 
 def test_copies_that_lie_differently_stand_in_rows_of_their_own():

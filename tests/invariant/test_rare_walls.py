@@ -89,6 +89,38 @@ def test_a_tested_ply_varies_in_modulus_and_strength_but_keeps_thickness_and_gla
     assert np.broadcast_to(found.thickness_mm, e1.shape)[:, 0] == pytest.approx(np.full(6, 1.27), rel=1e-9)
 
 
+def test_a_glass_content_without_known_ends_is_drawn_a_tenth_either_way():
+    """Hand-laid mat has 0.30 of glass by weight; where the catalogue knew no range, 0.27 to 0.33 is assumed."""
+    hand = SHOP.process("hand")
+    bare = [(kind, replace(value, typical=0.30, low=None, high=None)) for kind, value in hand.fractions if kind == "csm"]
+    mat = replace(ply(), process=replace(hand, fractions=tuple(bare)))
+    (glass,) = [item for item in DrawnLayers((("wall", stack(mat)),)).inputs if item.key == "glass:hand:csm"]
+    spread = glass.spread
+    assert (spread.low, spread.typical, spread.high, spread.shape) == (
+        pytest.approx(0.27), 0.30, pytest.approx(0.33), "triangular")
+    values = drawn([glass], slice(0, 4096), 3)[glass.key]
+    assert 0.27 <= values.min() < 0.275 and 0.325 < values.max() <= 0.33 and values.mean() == pytest.approx(0.30, abs=1e-3)
+
+
+def test_veneers_of_a_plywood_vary_as_one_sheet():
+    """All moduli in the plane go with the veneers' modulus along the grain, those across the thickness with their shear."""
+    veneer = next(iter(SHOP.veneers.values()))
+    board = CoreLayer(SHOP.core("ply_meranti"), 9.0, veneer=veneer, plies=5)
+    wall = stack(ply(), board, ply())
+    layers = DrawnLayers((("wall", wall),))
+    keys = [item.key for item in layers.inputs]
+    stiff, shear = f"core_e:{board.core.id}", f"core_g:{board.core.id}"
+    assert stiff in keys and shear in keys
+    draws = drawn(layers.inputs, slice(0, 5), 2)
+    found, rows = layers.sublayers("wall", draws), np.flatnonzero(wall.sublayers.kind == "veneer")
+    assert rows.size == 5
+    for name, key in (("e1", stiff), ("e2", stiff), ("g13", shear), ("g23", shear)):
+        ratio = getattr(found, name)[:, rows] / getattr(wall.sublayers, name)[rows]
+        assert np.ptp(ratio, axis=1).max() < 1e-12
+        typical = {stiff: float(veneer.e_l), shear: float(veneer.g_lr)}[key]
+        assert ratio[:, 0] == pytest.approx(draws[key][:, 0] / typical, rel=1e-12)
+
+
 # --- panels ----------------------------------------------------------------------------------------------------------
 
 PANEL = Panel(600, 400)
