@@ -208,6 +208,7 @@ def test_at_most_three_refusals_are_told_at_once(built):
     ("schedules.tried, layer 6: thickness_mm", "Thickness of layers 8-10 of 'tried'"),
     ("schedules.gone, layer 3: core", "Core of layer 3 of 'gone'"),
     ("own_materials", "Own materials"),
+    ("units", "Units"),
 ])
 def test_refusals_of_the_package_count_what_is_included(built, name, words):
     """The package counts an included schedule written out, each of its entries once: 1, 2 and 3 included, 4 bond, 5, 6."""
@@ -218,6 +219,9 @@ def test_refusals_of_the_package_count_what_is_included(built, name, words):
 def test_names_inside_a_refusal_are_those_of_the_screen_and_materials_keep_theirs(built):
     rule = "of inner_bit must not be laid with csm_450 in transom_original; legs_mm and glass_fraction count [-]"
     problem = InputError("stack", rule, None, "change base_width_mm")
+    us = InputError("legs_mm", "must be greater than 0 [mm], as legs_mm of the file are", -25.4)
+    assert told_on_screen(us, built, "us") == "Legs must be greater than 0 [in], as legs of the file are; received -1."
+    assert told_on_screen(ValueError("no such core_mm"), built, "us") == "no such core"
     said = told_on_screen(problem, built, "metric")
     assert said == ("stack of 'inner bit' must not be laid with csm_450 in 'Transom as found'; legs and glass content count; "
                     "received nothing. Next: change base width.")

@@ -104,14 +104,19 @@ def test_sizing_is_for_stringers_whose_layers_can_be_counted():
     grid = {"plies": (2,), "cap_layers": (0, 3), "heights": (95.0,)}
     assert len(size_stringer(HAT, LOAD, **grid).results) == 2
     mixed = Schedule((ply("csm_450"), ply("wr_600")), SHOP.fibres)
-    with pytest.raises(InputError, match="skin of the stringer must be one kind of layer for sizing"):
+    with pytest.raises(InputError, match="skin of the stringer must be one kind of layer for sizing.*received 2. Next: give one"):
         size_stringer(replace(HAT, skin=mixed), LOAD, **grid)
     with pytest.raises(InputError, match="cap layers need a stringer with a cap to vary"):
         size_stringer(replace(HAT, cap=None, cap_width=None), LOAD, **grid)
     angle = Stringer("angle", laid("csm_450", 5), Schedule((SolidLayer("bar", 10.0, 10e3, strengths_mpa=STRONG),), {}), 90.0,
                      (75.0, 100.0), tabbing=laid("biax45_1708", 2))
-    with pytest.raises(InputError, match="sizing is for hat and solid-core stringers.*received 'angle'"):
+    with pytest.raises(InputError) as caught:
         size_stringer(angle, LOAD, **grid)
+    assert str(caught.value) == ("sizing is for hat and solid-core stringers [-]; received 'angle'. Next: vary an angle by hand.")
+    with pytest.raises(InputError, match="grid must have 1 to .*; received 0. Next: shorten or fill the lists"):
+        size_stringer(HAT, LOAD, **(grid | {"plies": ()}))
+    with pytest.raises(InputError, match="objective must be one of mass, cost"):
+        size_stringer(HAT, LOAD, **grid).with_targets(objective="weight")
 
 
 # --- spreads -------------------------------------------------------------------------------------------------------------

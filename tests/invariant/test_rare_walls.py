@@ -9,7 +9,8 @@ import pytest
 from lamcalc.errors import InputError
 from lamcalc.materials import catalogue
 from lamcalc.mechanics.strength import design_factor
-from lamcalc.parts.layer_strength import schedule_strengths
+from lamcalc.parts.basis import RuleRequirement
+from lamcalc.parts.layer_strength import RuleCheck, evidence, rule_checks_table, schedule_strengths
 from lamcalc.parts.loads import BoltPattern, OutboardEngine
 from lamcalc.parts.old_laminate import measured_layer
 from lamcalc.parts.panel import CRUSH_FACTOR, Panel, PanelLoad, assess_panel
@@ -119,6 +120,26 @@ def test_veneers_of_a_plywood_vary_as_one_sheet():
         assert np.ptp(ratio, axis=1).max() < 1e-12
         typical = {stiff: float(veneer.e_l), shear: float(veneer.g_lr)}[key]
         assert ratio[:, 0] == pytest.approx(draws[key][:, 0] / typical, rel=1e-12)
+
+
+def test_evidence_gathers_what_every_layer_stands_on():
+    entered = SolidLayer("old", 3.0, 9e3, strengths_mpa=STRONG, status="measured")
+    unknown = SolidLayer("older", 3.0, 9e3, status="assumed")
+    tested = Schedule((own_ply(), core()), OWN.fibres, property_model="tested")
+    assert evidence(tested) == ({"own tests"}, {"own tests"})
+    assert evidence(Schedule((own_ply(), own_ply(), entered, unknown), OWN.fibres, property_model="tested")) == (
+        {"own tests", "values as entered, measured", "values as entered, assumed"}, {"own tests", "values as entered, measured"})
+    assert evidence(Schedule((own_ply(), entered), OWN.fibres)) == (
+        {"micromechanics", "values as entered, measured"}, {"small-craft regressions", "values as entered, measured"})
+    assert evidence(stack(ply(), measured_layer(5.0, 0.3), property_model="small_craft")) == ({"small-craft regressions"},) * 2
+
+
+def test_what_a_rule_asks_for_stands_in_the_table_with_its_clause():
+    need = RuleRequirement("web area", 200.0, "mm2", "a rule", "7.3", "user")
+    table = rule_checks_table([RuleCheck(need, 199.9), RuleCheck(need, 200.0), RuleCheck(need, 200.1, at_most=True)])
+    assert table["met"].tolist() == ["no", "yes", "no"] and table["sense"].tolist() == ["at least", "at least", "at most"]
+    assert table["clause"].tolist() == ["7.3"] * 3 and table["has"].tolist() == [199.9, 200.0, 200.1]
+    assert table.iloc[0][["quantity", "required", "unit", "rule"]].tolist() == ["web area", 200.0, "mm2", "a rule"]
 
 
 # --- panels ----------------------------------------------------------------------------------------------------------
