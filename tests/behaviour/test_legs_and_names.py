@@ -162,6 +162,7 @@ def test_layers_are_counted_as_often_as_they_are_laid(built):
     ("schedules.tried.layers[1]", "Layers 2-4 of 'tried'"),
     ("schedules.tried.layers[5]", "Layer 11 of 'tried'"),  # one that is not there yet: ten are laid
     ("schedules.tried.layers[6].core", "Core of layer 12 of 'tried'"),
+    ("schedules.inner_bit.layers[2]", "Layer 4 of 'inner bit'"),
     ("schedules.nowhere_yet.layers[2].core", "Core of layer 3 of 'nowhere yet'"),
     ("schedules.tried.layers", "Layers of 'tried'"),
     ("schedules.tried", "'tried'"),
