@@ -264,6 +264,28 @@ def test_rolls_that_run_the_same_line_keep_their_seams_apart(angle, apart):
         assert seams == cover_width(2000, roll_mm=1000).seams_mm
 
 
+def test_a_first_strip_of_little_more_than_two_laps_is_tried_too():
+    """1060 mm off a roll of 1000 with laps of 50: seams of the ply before every 150 mm from 200 on leave a place below 100 only.
+
+    First strips go down by 10 mm; 120 has its seam at 95 and leaves 990 for the second.
+    """
+    strips = cover_width(1060, roll_mm=1000, avoid_mm=tuple(range(200, 1100, 150)))
+    assert strips.widths_mm == (120, 990) and strips.seams_mm == (95,) and strips.staggered
+
+
+@pytest.mark.parametrize("angle", [0, 30, 45, 90, 135, -60])
+def test_a_slanted_ply_is_cut_from_the_rectangle_round_the_turned_blank(angle):
+    """A blank of 800 x 500 turned by a: 800 |cos a| + 500 |sin a| along the roll, 800 |sin a| + 500 |cos a| across."""
+    ply = {"kind": "ply", "reinforcement": "wr_600", "resin": "iso_polyester", "angle_deg": angle}
+    job = update(load_demo(), {"schedules.sole_plywood.layers": [ply], "parts.sole.chosen": "sole_plywood",
+                               "parts.sole.piece_length_mm": 800.0, "parts.sole.piece_width_mm": 500.0,
+                               "stock.rolls": [{"item": "wr_600", "width_mm": 1500.0}]})
+    (piece,) = take_off(job, parts=["sole"]).parts["sole"].pieces
+    c, s = abs(math.cos(math.radians(angle))), abs(math.sin(math.radians(angle)))
+    assert (piece.along_mm, piece.across_mm) == pytest.approx((800 * c + 500 * s, 800 * s + 500 * c), rel=1e-9)
+    assert piece.mat_side == "-"  # no mat in it
+
+
 def test_what_is_bought_of_a_fabric_by_hand():
     """10 m2 and 0.5 m2 of laps with 10 % more off a roll of 1 m: 11.55 m, unless the cutting plan is longer."""
     for length, bought in ((9000.0, 11.55), (12000.0, 12.0)):

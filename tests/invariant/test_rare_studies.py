@@ -119,6 +119,21 @@ def test_sizing_is_for_stringers_whose_layers_can_be_counted():
         size_stringer(HAT, LOAD, **grid).with_targets(objective="weight")
 
 
+def test_the_table_of_a_grid_says_which_combination_meets_the_targets():
+    found = size_stringer(HAT, LOAD, plies=(2, 3), cap_layers=(0, 3), heights=(60.0, 95.0))
+    least = [one.least.reserve_factor for one in found.results]
+    between = sorted(least)[4] * (1 - 1e-9)
+    harder = found.with_targets(reserve=between, use_rules=False, heights=(95.0,))
+    table = harder.table()
+    heads = ["layers over former", "cap layers", "height [mm]"]
+    met = dict(zip(table[heads].itertuples(index=False, name=None), table["meets targets"], strict=True))
+    assert set(met) == set(found.combinations) and len(table) == 8
+    for factor, one, combination in zip(least, found.results, found.combinations, strict=True):
+        holds = factor >= between and one.deflection_mm <= one.deflection_limit_mm and not one.unchecked
+        assert met[combination] == ("yes" if holds and combination[2] == 95.0 else "no")
+    assert harder.reserve == between and "yes" in met.values()
+
+
 # --- spreads -------------------------------------------------------------------------------------------------------------
 
 def test_a_stringer_not_checked_throughout_draws_no_reserve_factor():

@@ -10,7 +10,9 @@ from lamcalc.errors import InputError
 from lamcalc.materials import catalogue
 from lamcalc.mechanics.strength import design_factor
 from lamcalc.parts.basis import RuleRequirement
-from lamcalc.parts.layer_strength import RuleCheck, evidence, rule_checks_table, schedule_strengths
+from lamcalc.parts.layer_strength import (
+    COMPRESSION_CAUTION, PLYWOOD_CAUTION, RuleCheck, evidence, rule_checks_table, schedule_strengths,
+)
 from lamcalc.parts.loads import BoltPattern, OutboardEngine
 from lamcalc.parts.old_laminate import measured_layer
 from lamcalc.parts.panel import CRUSH_FACTOR, Panel, PanelLoad, assess_panel
@@ -120,6 +122,13 @@ def test_veneers_of_a_plywood_vary_as_one_sheet():
         assert np.ptp(ratio, axis=1).max() < 1e-12
         typical = {stiff: float(veneer.e_l), shear: float(veneer.g_lr)}[key]
         assert ratio[:, 0] == pytest.approx(draws[key][:, 0] / typical, rel=1e-12)
+
+
+def test_every_caution_about_strengths_is_kept():
+    found = schedule_strengths(stack(core("ply_meranti", 9.0), measured_layer(5.0, 0.3), SolidLayer("one", 2.0, 9e3),
+                                     SolidLayer("two", 2.0, 9e3)))
+    assert PLYWOOD_CAUTION in found.cautions and COMPRESSION_CAUTION in found.cautions
+    assert found.unchecked == ("one", "two") and "No strength is known for one, two: not checked." in found.cautions
 
 
 def test_evidence_gathers_what_every_layer_stands_on():
