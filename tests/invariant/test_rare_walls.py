@@ -213,7 +213,7 @@ def test_filler_of_a_close_out_by_geometry():
 
 
 def test_an_old_laminate_of_another_kind_is_refused():
-    with pytest.raises(InputError, match="must be one of csm, woven, combined.*received 'mat'.*mat is 'csm'"):
+    with pytest.raises(InputError, match="^kind of reinforcement must be one of csm, woven, combined.*received 'mat'.*mat is 'csm'"):
         measured_layer(5.0, 0.3, kind="mat")
 
 
