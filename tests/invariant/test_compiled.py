@@ -78,7 +78,7 @@ def loops_in_python(monkeypatch):
 
 
 def test_every_marked_formula_is_given_to_the_compiler(loops_in_python):
-    marked = {compliance._inverse, compliance._constants, stiffness_sums._added, stiffness_sums._bare_weights}
+    marked = {compliance._inverse, compliance._constants, stiffness_sums._added}
     assert marked <= set(loops_in_python)
 
 

@@ -18,7 +18,8 @@ from lamcalc.parts.old_laminate import measured_layer
 from lamcalc.parts.panel import CRUSH_FACTOR, Panel, PanelLoad, assess_panel
 from lamcalc.parts.panel_edge import close_out
 from lamcalc.parts.stringer import Former, Stringer, StringerLoad, assess_stringer
-from lamcalc.parts.transom import Transom, TransomOutline, assess, compare_cores
+from lamcalc.parts.transom import Transom, TransomOutline, assess
+from lamcalc.parts.transom_comparison import compare_cores
 from lamcalc.schedule import CoreLayer, Ply, Schedule, SolidLayer
 from lamcalc.studies.distributions import drawn
 from lamcalc.studies.drawn_layers import DrawnLayers
