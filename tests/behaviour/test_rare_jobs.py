@@ -217,6 +217,16 @@ def test_nothing_to_cut_takes_nothing_of_the_roll():
     assert plan.length_mm == 0 and plan.places == () and plan.sheets == 0
 
 
+def test_a_poured_core_is_bought_with_the_loss_of_resin(demo):
+    """What stays is area x thickness x density; the job's share for what stays in the bucket comes on top."""
+    job = jobs.update(demo, {"waste.resin": 0.2})
+    part = take_off(job, parts=["transom"], options={"transom": "transom_cast"}).parts["transom"]
+    (poured,) = [supply for supply in part.supplies if supply.use == "core, poured"]
+    cores = [one for one in jobs.schedule(job, "transom_cast").laid if isinstance(one, CoreLayer)]
+    stays = job.parts["transom"].outline.area_m2 * sum(one.thickness_mm / 1e3 * float(one.core.density_kg_m3) for one in cores)
+    assert poured.unit == "kg" and poured.net_kg == pytest.approx(stays) and poured.amount == pytest.approx(1.2 * stays)
+
+
 def test_a_roll_too_narrow_for_turned_strips_is_cut_as_drawn(demo):
     """Roll 110, laps of 50, no strip under two laps.  230 across is 110 + 60 + 60; 200 would be 110 + 60 and a strip of 80."""
     ply = {"kind": "ply", "reinforcement": "csm_450", "resin": "iso_polyester"}

@@ -138,8 +138,17 @@ def test_the_loop_over_faces_finds_the_face_that_numpy_finds(loaded, own, loops_
     with ThreadPoolExecutor(2) as pool:
         found = first_ply_ratio(*arguments), first_ply_ratio(*arguments, executor=pool)
     assert len(compiled._LOOPS) == 1
+    # what the loop does not know is left to NumPy
+    residual = np.random.default_rng(9).normal(0, 1e-4, (20, 6, 2, 3))
+    more = first_ply_ratio(*arguments, every=True), first_ply_ratio(*arguments, residual=residual)
     compiled.use_numba(False)
+    plain = first_ply_ratio(*arguments, every=True), first_ply_ratio(*arguments, residual=residual)
+    for one, other in zip(more, plain, strict=True):
+        assert len(one) == len(other)
+        for x, y in zip(one, other, strict=True):
+            np.testing.assert_array_equal(x, y)
     ratio, surface = first_ply_ratio(*arguments)
+    assert not np.allclose(plain[1][0][:-2], ratio[:-2])
     for looped, place in found:
         np.testing.assert_allclose(looped, ratio, rtol=1e-12)
         assert looped[-2] == np.inf and np.isnan(looped[-1]) and (place[-2:] == 0).all()
