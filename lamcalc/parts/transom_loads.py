@@ -333,6 +333,8 @@ def transom_load(engine, bolts, *, trailering_factor, astern_fraction=1.0, fore_
         _case("full thrust ahead in a seaway", engine, bolts, thrust=ahead, vertical=factor, jolt=none, arm=arm))
     notes = ["upper row by heel and pull; the balanced pull beside it is less by the thrust",
              "full static thrust and the multiplied weight at once is a safe-side combination"]
+    notes.append("levers are taken from the upper bolts in the transom: a bracket that sets the engine back adds its own length to "
+                 "that of the centre of mass, and its own mass to the engine's; bracket and struts are not assessed")
     if bolts.heel_below is None:
         notes.append("heel of the bracket not given: lever taken to the lower bolts, the safe side")
     if engine.tilted_centre_aft is None:

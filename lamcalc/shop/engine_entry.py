@@ -1,5 +1,7 @@
 """Whether the loads of a job look mistyped: an engine too light, too weak or too close, a panel that no person stands on."""
 
+import re
+
 from lamcalc.errors import InputError
 from lamcalc.parts.loads import engine_mass
 from lamcalc.parts.thrust import usual_thrust
@@ -16,6 +18,11 @@ WEAK = 0.5  # of the formula with the smallest usual propeller: no unit slip sta
 SAME_POWER = 0.02
 # levers shorter than on any outboard with its bracket; they find inches and centimetres entered as millimetres
 CLOSE_MM = 80.0
+# own choice: from memory the heaviest outboards have their centre of mass about 300 mm aft of their clamp
+SET_BACK_MM = 350.0
+_SET_BACK = re.compile(r"\bset[- ]?back\b", re.I)
+_BRACKET = re.compile(r"\bset[- ]?back\b|(?<!engine )(?<!engine's )(?<!motor )(?<!clamp )(?<!clamping )\bbracket\b", re.I)
+_NONE = re.compile(r"\b(no|not|without)( an?| any| on)*( set[- ]?back)?( bracket\b)?", re.I)
 LEAST_FACTOR = 2.0  # common practice is 2 to 3
 SHALLOW_MM = 350.0  # the shortest shafts are made for a transom of 15 in (381 mm), the propeller turns below its foot
 KNOWN = ("measured", "data sheet", "source seen")
@@ -39,9 +46,10 @@ def engine_doubts(job):
     -----
     Doubtful are: a power that differs from the craft's; a mass below 0.7 of the running mass of the power band;
     a thrust below half of `usual_thrust`; above that see `thrust_caution`; a centre of mass less than 80 mm aft of the
-    bolts; a propeller axis less than 350 mm below them; a factor below 2 on the weight.
-    The limits are own choice: they find kilograms given as pounds, pounds-force as newtons and inches as millimetres,
-    and pass no engine.
+    bolts, or less than 350 mm where craft, title or notes speak of a bracket that sets the engine back; a propeller axis
+    less than 350 mm below them; a factor below 2 on the weight.
+    The limits are own choice: they find kilograms given as pounds, pounds-force as newtons, inches as millimetres and the
+    lever of an engine without its bracket, and pass no engine.
 
     References
     ----------
@@ -56,7 +64,7 @@ def engine_doubts(job):
     doubts = []
     for part in job.parts.values():
         if part.kind == "transom":
-            doubts += _engine(job, part.engine)
+            doubts += _engine(job, part)
     return tuple(dict.fromkeys(doubts))
 
 
@@ -93,7 +101,7 @@ def entry_doubts(job, name, part=None):
     found = [line for ask in (size_doubts, material_doubts, survey_doubts) for line in ask(job, name, part)]
     if part.kind == "transom":
         caution = _thrust_caution(part.engine)  # last: it says what to do
-        return (*_engine(job, part.engine), *found, *(() if caution is None else (caution,)))
+        return (*_engine(job, part), *found, *(() if caution is None else (caution,)))
     return (*_patch(getattr(part, "patch_load", None)), *pressure_doubts(job, name, part), *found)
 
 
@@ -120,8 +128,23 @@ def asked_of_engines(job):
     return tuple(dict.fromkeys(line for name in names for line in entry_doubts(job, name)))
 
 
-def _engine(job, engine):
-    return _power(job.craft.engine_power_kw, engine) + _mass(job, engine) + _thrust(engine) + _levers(engine) + _factor(engine)
+def _engine(job, part):
+    engine = part.engine
+    return (_power(job.craft.engine_power_kw, engine) + _mass(job, engine) + _thrust(engine) + _levers(engine)
+            + _set_back(job.craft, part) + _factor(engine))
+
+
+def _set_back(craft, part):
+    """The lever of an engine on its own clamp, where words say that a bracket sets it back."""
+    texts = [_NONE.sub(" ", text) for text in (craft.description, part.title, part.engine.note)]
+    told = any(map(_BRACKET.search, texts)) or _SET_BACK.search(_NONE.sub(" ", part.note))
+    aft = part.engine.centre_aft_mm
+    if not told or not CLOSE_MM <= aft < SET_BACK_MM:
+        return []
+    return [Sentence("a bracket is spoken of, but the centre of mass is entered {aft} aft of the bolts, as that of an engine clamped on "
+                     "the transom itself, under {most} (own choice): a set-back bracket adds its own length to it, and its own mass to the "
+                     "engine's; measure from the bolts in the transom", aft=Figure(aft, "small_length", digits=3),
+                     most=Figure(SET_BACK_MM, "small_length", digits=3))]
 
 
 def _factor(engine):

@@ -84,16 +84,19 @@ class Outline(Record):
 
 
 class Engine(Record):
-    """Outboard on the transom; places are measured from the upper bolts.
+    """Outboard on the transom; places are measured from the upper bolts in the transom.
+
+    On a bracket that sets the engine back the bolts are the bracket's: its length is in `centre_aft_mm`, its mass in
+    `mass_kg`; its struts and the bracket itself are not assessed.
 
     Parameters
     ----------
     mass_kg : float
-        Ready to run [kg].
+        Ready to run, with the bracket that sets it back [kg].
     power_kw : float
         Propeller shaft power [kW].
     centre_aft_mm : float
-        Centre of gravity aft of the upper bolts [mm].
+        Centre of gravity aft of the upper bolts, the bracket's length included [mm].
     centre_above_bolts_mm : float
         Centre of gravity above the upper bolts [mm].
     thrust_n : float, optional

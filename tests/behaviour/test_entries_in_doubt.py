@@ -124,6 +124,42 @@ def test_the_notebooks_ask_about_the_pressure_beside_the_answer():
     assert "Check the entry" not in PanelPage(demo).answer_load().data + StringerPage(demo).answer().data
 
 
+# --- a bracket that sets the engine back ---------------------------------------------------------------------------------
+
+AFT = ("centre_aft_mm = 190", "centre_aft_mm = {}")
+LOWER = ("thrust_below_bolts_mm = 560", "thrust_below_bolts_mm = 640")
+
+
+@pytest.mark.parametrize(("old", "new"), [
+    ('title = "Transom rebuild, inside job, outer skin kept"', 'title = "Transom under the bracket"'),
+    ('note = "Inside job; the outer skin is the mould for the new core."', 'note = "the engine hangs on a set-back bracket"'),
+    ('note = "long shaft, remote steering"', 'note = "bracket of 30 kg, its mass is in the mass"'),
+    ("outboard with remote steering", "outboard on a setback bracket"),
+    ("outboard with remote steering", "outboard on a bracket")])
+def test_the_lever_of_an_engine_without_its_bracket_is_asked_about(old, new):
+    def asked(aft):
+        job = changed((AFT[0], AFT[1].format(aft)), (old, new))
+        return [line for line in entry_doubts(job, "transom") if "set-back" in line]
+    (line,) = asked(220)
+    assert "220 mm aft of the bolts" in line and "as that of an engine clamped on the transom itself" in line and "own choice" in line
+    assert " mm" not in told(line, "us")
+    assert len(asked(349)) == 1 and asked(350) == [] and asked(720) == []
+
+
+def test_the_clamp_bracket_of_the_engine_is_no_set_back():
+    # the complaint of the demo speaks of the engine bracket that moves: that is the engine's own clamp
+    assert "engine bracket moves" in jobs.load_demo().craft.complaint
+    for note in ("engine bracket renewed", "no bracket", "without a set-back bracket", "holes of the old clamp bracket filled"):
+        job = changed(('note = "long shaft, remote steering"', f'note = "{note}"'),
+                      ('note = "Inside job; the outer', 'note = "Ladder bracket moved; the outer'))
+        assert [line for line in entry_doubts(job, "transom") if "set-back" in line] == [], note
+
+
+def test_the_transom_page_says_which_lever_was_taken():
+    page = words(job_pages(jobs.load_demo()), "transom_comparison.html")
+    assert "a bracket that sets the engine back adds its own length" in page
+
+
 # --- shop and prices ----------------------------------------------------------------------------------------------------
 
 HOT = ("air_temperature_c = 18.5", "air_temperature_c = 50")
