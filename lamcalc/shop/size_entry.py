@@ -12,6 +12,7 @@ from lamcalc.shop.takeoff_layers import ground_skin_mm
 SHORT_SPAN = 3.0  # heights: a shorter stringer is a block, its beam figures flatter it; own choice
 SHORT_LEG_MM = 25.0  # own choice; legs are 50 mm and more
 STEEP = 0.5  # vee over width at the chines, 45 degrees; own choice
+FAR_ROWS_MM = 500.0  # own choice: about 200 mm on engines, up to some 450 mm on brackets (from memory)
 LAPPED = 1.25  # crowns: a cap laid over the edges of the crown counts as flat up to this; own choice
 
 
@@ -37,7 +38,8 @@ def size_doubts(job, name, part=None):
     Asked about: stringers closer than their own feet are wide, or shorter than their span; a span below 3 heights; a cap
     a quarter wider than the crown; a patch that reaches beyond its panel with its scarf; a crack longer than what is cut
     out; a load on a deck spread so wide that it presses less than the rule's least deck pressure; a whole piece smaller
-    than its span; a vee steeper than 45 degrees; more bolts a row than plates have room; knees closer than they are
+    than its span; a vee steeper than 45 degrees; more bolts a row than plates have room, rows more than 500 mm
+    apart; a clamped top edge of a transom; knees closer than they are
     wide; a joint shorter than the transom is wide; tapes with legs below 25 mm.  Where a figure stands here, it is own
     choice.
 
@@ -53,7 +55,7 @@ def size_doubts(job, name, part=None):
     """
     part = job.parts[name] if part is None else part
     if part.kind == "transom":
-        return _vee(part.outline) + _bolts(part.bolts) + _knees(part) + _joint(part)
+        return _vee(part.outline) + _bolts(part.bolts) + _rows(part.bolts) + _top(part.edges) + _knees(part) + _joint(part)
     if part.kind == "stringer":
         return _stringers(part)
     return _patched(job, name, part) + _spread(name, part) + _piece(part)
@@ -71,6 +73,22 @@ def _bolts(bolts):
     return [Sentence("{a_row} bolts a row with plates of {plate} do not fit into {room} from the first to the last: the number "
                      "is that of both rows together; count "
                      "again", a_row=str(a_row), plate=_mm(bolts.plate_width_mm), room=_mm(room))]
+
+
+def _rows(bolts):
+    if bolts.row_spacing_mm <= FAR_ROWS_MM:
+        return []
+    return [Sentence("bolt rows {rows} apart are farther from each other than on engines, about {usual}, and on brackets that set "
+                     "one back, up to {most} (own choice): the pull of the upper bolts falls with it; measure from the upper to the lower "
+                     "row, and check the unit",
+                     rows=_mm(bolts.row_spacing_mm), usual=_mm(200.0), most=_mm(FAR_ROWS_MM))]
+
+
+def _top(edges):
+    if edges.top != "clamped":
+        return []
+    return [Sentence("the top edge is entered as clamped, but nothing in a boat holds a transom's top edge so (common practice): free, or "
+                     "simply supported where a deck or a well is bonded all along it")]
 
 
 def _vee(outline):

@@ -41,6 +41,8 @@ ROWS = [
      "piece_length_mm = 460"),
     ("stringers", "length_mm = 3200", "length_mm = 320", "a stringer of 320 mm is shorter than its span of 900 mm", "length_mm = 900"),
     ("transom", VEE.format(90) + "net_area_m2 = 0.843\n", VEE.format(900), "a vee 900 mm deep under chines 1240 mm apart", VEE.format(310)),
+    ("transom", "row_spacing_mm = 200", "row_spacing_mm = 520", "bolt rows 520 mm apart", "row_spacing_mm = 500"),
+    ("transom", 'top = "free"', 'top = "clamped"', "top edge is entered as clamped", 'top = "simply_supported"'),
     ("transom", "trailering_factor = 2.5", "trailering_factor = 1.5", "a factor of 1.5 on the engine's weight", "trailering_factor = 2"),
 ]
 
