@@ -9,7 +9,7 @@ from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.job_transom import transom_part
 from lamcalc.shop.material_entry import material_doubts
-from lamcalc.shop.pressure_entry import pressure_doubts
+from lamcalc.shop.pressure_entry import PERSON_N, place_of, pressure_doubts
 from lamcalc.shop.size_entry import size_doubts
 from lamcalc.shop.survey_entry import survey_doubts
 
@@ -26,7 +26,7 @@ _NONE = re.compile(r"\b(no|not|without)( an?| any| on)*( set[- ]?back)?( bracket
 LEAST_FACTOR = 2.0  # common practice is 2 to 3
 SHALLOW_MM = 350.0  # the shortest shafts are made for a transom of 15 in (381 mm), the propeller turns below its foot
 KNOWN = ("measured", "data sheet", "source seen")
-PERSON_N, LIGHT_PERSON_N = 750.0, 500.0
+LIGHT_PERSON_N = 500.0  # off the decks, own choice: pounds-force entered as newtons are found
 
 
 def engine_doubts(job):
@@ -87,7 +87,8 @@ def entry_doubts(job, name, part=None):
 
     Notes
     -----
-    A patch load below 500 N is less than one person (own choice): pounds-force entered as newtons are found.
+    A patch load on a deck below the weight of one person of 75 kg, 735 N, is asked about, elsewhere one below 500 N (own
+    choice): pounds-force entered as newtons are found.
     For pressures see `pressure_entry`, for sizes and counts `size_entry`, for cores and processes `material_entry`, for
     readings before the work `survey_entry`.
 
@@ -102,7 +103,7 @@ def entry_doubts(job, name, part=None):
     if part.kind == "transom":
         caution = _thrust_caution(part.engine)  # last: it says what to do
         return (*_engine(job, part), *found, *(() if caution is None else (caution,)))
-    return (*_patch(getattr(part, "patch_load", None)), *pressure_doubts(job, name, part), *found)
+    return (*_patch(name, part), *pressure_doubts(job, name, part), *found)
 
 
 def asked_of_engines(job):
@@ -168,11 +169,12 @@ def _levers(engine):
     return doubts
 
 
-def _patch(load):
-    if load is None or load.force_n >= LIGHT_PERSON_N:
+def _patch(name, part):
+    load = getattr(part, "patch_load", None)
+    if load is None or load.force_n >= (PERSON_N if place_of(name, part) == "deck" else LIGHT_PERSON_N):
         return []
     return [Sentence("a load of {force} on a patch is less than one person standing there, about {person}: check the unit",
-                     person=Figure(PERSON_N, "force", digits=2), force=Figure(load.force_n, "force", digits=3))]
+                     person=Figure(PERSON_N, "force", digits=3), force=Figure(load.force_n, "force", digits=3))]
 
 
 def _kw(value):

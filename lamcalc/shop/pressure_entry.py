@@ -1,7 +1,8 @@
-"""Design pressures below anything that the package's own rules give for the place: kPa entered for psi."""
+"""Design pressures that are missing, or below anything that the package's own rules give for the place: kPa entered for psi."""
 
 import re
 
+from lamcalc.parts.basis import GRAVITY
 from lamcalc.parts.pressure_bases import DECK_MINIMUM_KN_M2, bottom_minimum, side_minimum
 from lamcalc.parts.pressure_factors import design_category_factor
 from lamcalc.sentences import Figure, Sentence
@@ -9,6 +10,7 @@ from lamcalc.sentences import Figure, Sentence
 # the lightest craft that there can be: own choice, so that no boat is asked without reason
 LEAST_WATERLINE = 0.7  # of the length over all
 PERSON_KG = 75.0
+PERSON_N = PERSON_KG * GRAVITY
 # the first that its name or title has; the rules know no other place without more figures
 _PLACES = (("bottom", r"\bbottom|\bkeel"), ("deck", r"deck|\bsole\b|\bfloor|\bcockpit|\bwalkway|\bplatform"),
            ("side", r"\bside|\btopside|\btransom|\bhull|\bshell"))
@@ -82,7 +84,7 @@ def lowest_pressure_kpa(job, place):
 
 
 def pressure_doubts(job, name, part=None):
-    """Whether a design pressure is less than the rules give anywhere on that place.
+    """Whether a design pressure is less than the rules give anywhere on that place, or missing where it would decide.
 
     Parameters
     ----------
@@ -98,6 +100,12 @@ def pressure_doubts(job, name, part=None):
     list of Sentence
         One sentence for `told`; empty where nothing looks wrong or no rule applies [-].
 
+    Notes
+    -----
+    A deck with a load on a patch alone is asked for its pressure where the rule's least one bends a strip across the span
+    more than the patch does, p b^2/8 against F/(l + b) b/4 (1 - w/2b), w across and l along: the patch counted as carried
+    by its own length and one span (own choice; plate solutions of demo soles deflect more under the pressure there).
+
     Examples
     --------
     >>> from lamcalc.shop.job import load_demo
@@ -106,6 +114,8 @@ def pressure_doubts(job, name, part=None):
     """
     part = job.parts[name] if part is None else part
     place, pressure = place_of(name, part), getattr(part, "pressure_kpa", None)
+    if place == "deck" and pressure is None:
+        return _foot_alone(part)
     if not place or pressure is None:
         return []
     least = lowest_pressure_kpa(job, place)
@@ -120,3 +130,17 @@ def pressure_doubts(job, name, part=None):
                      least=Figure(least, "pressure", "kPa", digits=2),
                      length=Figure(job.craft.length_m, "length", "m", digits=3),
                      **({"psi": f'"{pressure:.3g} psi"'} if hint else {}))]
+
+
+def _foot_alone(part):
+    load, span = part.patch_load, part.span_mm
+    mean = 1000 * load.force_n / (load.length_mm * load.width_mm)
+    if load.force_n < PERSON_N or mean < DECK_MINIMUM_KN_M2:  # asked about by itself
+        return []
+    pressed = DECK_MINIMUM_KN_M2 / 1000 * span**2 / 8  # N mm a mm, as below
+    stood_on = load.force_n / (load.length_mm + span) * span / 4 * (1 - min(load.width_mm, span) / (2 * span))
+    if pressed <= stood_on:
+        return []
+    return [Sentence("a load of {force} on a patch alone bends a deck of {span} span less than the small-craft rule's least pressure all "
+                     "over it, {least}: enter the pressure too", force=Figure(load.force_n, "force", digits=3),
+                     span=Figure(span, "small_length", digits=4), least=Figure(DECK_MINIMUM_KN_M2, "pressure", "kPa", digits=2))]

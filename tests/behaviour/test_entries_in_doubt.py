@@ -1,17 +1,20 @@
 """Entries that can be computed with but hardly meant: they are asked about, and what is refused says plainly what is taken."""
 
 import re
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 
 from lamcalc.errors import InputError
 from lamcalc.parts import loads
+from lamcalc.parts.panel import assess_panel
 from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
 from lamcalc.shop.engine_entry import entry_doubts
 from lamcalc.shop.floor_entry import floor_doubts
 from lamcalc.shop.job_pages import job_pages
+from lamcalc.shop.job_panel import panel_case
 from lamcalc.shop.job_text import read
 from lamcalc.shop.pressure_entry import lowest_pressure_kpa
 from lamcalc.workbook.page_batches import BatchesPage
@@ -99,6 +102,46 @@ def test_nothing_is_asked_where_no_rule_applies():
         job = changed((BOTTOM[0], BOTTOM[1].format(1.0)), *renamed,
                       ('title = "Hull bottom panel, patch from outside"', f'title = "{title}"'))
         assert len(entry_doubts(job, "one")) == asked, title
+
+
+SOLE = ("span_mm = 460\nlength_mm = 1180", "span_mm = {}\nlength_mm = {}")
+FOOT = ("force_n = 1200", "force_n = {}")
+
+
+def wide_sole(span, *changes):
+    """The demo with a wider sole that only a foot loads."""
+    return changed((SOLE[0], SOLE[1].format(span, 2 * span)), ("piece_length_mm = 2550\npiece_width_mm = 1180\n", ""), *changes)
+
+
+def test_a_deck_with_a_foot_alone_is_asked_for_its_pressure_where_that_bends_it_more():
+    # by hand: 0.005 x 700^2 / 8 = 306 N against 1200/(100 + 700) x 700/4 x (1 - 100/1400) = 244 N; at 600 mm 225 against 236 N
+    (line,) = entry_doubts(wide_sole(700), "sole")
+    assert "1200 N" in line and "5 kPa" in line and "enter the pressure too" in line
+    assert "kPa" not in told(line, "us") and " N " not in told(line, "us")
+    assert entry_doubts(wide_sole(600), "sole") == () and entry_doubts(jobs.load_demo(), "sole") == ()
+    assert entry_doubts(wide_sole(700, (FOOT[0], "force_n = 1600")), "sole") == ()
+    assert entry_doubts(wide_sole(700, ("load_status = \"assumed\"\ndeflection", "pressure_kpa = 5\ndeflection")), "sole") == ()
+
+
+@pytest.mark.parametrize("span", [460, 600, 700, 900])
+def test_the_plate_says_the_same_of_foot_and_pressure(span):
+    panel, load = panel_case(wide_sole(span), "sole")
+    foot, pressed = (assess_panel(panel, replace(load, **one), jobs.schedule(jobs.load_demo(), "sole_board"))
+                     for one in ({"pressure": 0.0}, {"force": 0.0, "pressure": 0.005}))
+    asked = bool(entry_doubts(wide_sole(span), "sole"))
+    assert (pressed.deflection_mm > foot.deflection_mm) == asked
+    if not asked:  # then the foot decides the smallest margin too
+        assert min(m.reserve_factor for m in foot.margins) < min(m.reserve_factor for m in pressed.margins)
+
+
+def test_less_than_a_person_on_a_deck_is_asked_about():
+    # 75 kg, as the least pressure on a bottom takes it: 735.5 N
+    (line,) = entry_doubts(changed((FOOT[0], FOOT[1].format(735))), "sole")
+    assert "735 N on a patch is less than one person" in line
+    assert entry_doubts(changed((FOOT[0], FOOT[1].format(736))), "sole") == ()
+    lid = [('title = "Sole panel at the helm"', 'title = "Lid"'), ("[parts.sole]", "[parts.lid]"), ("[parts.sole.edges]", "[parts.lid.edges]"),
+           ("[survey.sole]", "[survey.lid]")]
+    assert [len(entry_doubts(changed((FOOT[0], FOOT[1].format(load)), *lid), "lid")) for load in (499, 500)] == [1, 0]
 
 
 def test_the_demo_is_silent_but_for_the_thrust():

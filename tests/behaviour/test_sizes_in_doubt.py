@@ -32,7 +32,7 @@ ROWS = [
     ("bottom", "crack_length_mm = 240", "crack_length_mm = 400", "a crack of 400 mm does not lie in the 240 mm x 70 mm that is cut out",
      "crack_length_mm = 250"),
     ("sole", "length_mm = 100, width_mm = 100", "length_mm = 1000, width_mm = 400", "1200 N spread over 1000 mm x 400 mm press 3 kPa",
-     "length_mm = 600, width_mm = 400"),
+     "length_mm = 600, width_mm = 400 }\npressure_kpa = 5 #"),
     ("transom", "number = 4", "number = 14", "7 bolts a row with plates of 60 mm do not fit into 327 mm", "number = 12"),
     ("transom", "knees_at_mm = []", "knees_at_mm = [-12, 12]", "knees 24 mm apart stand on each other where each is 50 mm wide",
      "knees_at_mm = [-300, 0, 300]"),
