@@ -194,7 +194,7 @@ def _one_face(before, step, above, context):
     if first and step.below == "roving":
         yield "roving_first", (step.number,), facts
     elif to_gel_coat and step.below != "mat":
-        yield "mat_first", (step.number,), facts
+        yield "bare_first_epoxy" if step.family == "epoxy" else "mat_first", (step.number,), facts
     elif bond and step.below != "mat" and step.family != "epoxy":  # epoxy holds on bare fabric
         yield "mat_at_bond", (step.number,), facts
     if step.below == "roving" and before is not None and before.above == "roving":
@@ -255,7 +255,8 @@ def _check_resins(steps, context):
             yield rule, (step.number,), facts
         old = before is not None and not before.new and not isinstance(before.layer, CoreLayer)
         if old or before is None and context.on_old_laminate:
-            yield "secondary_bond", (step.number,), facts
+            then = "wet it with epoxy before the first ply" if over == "epoxy" else "lay mat or a mat side first"
+            yield "secondary_bond", (step.number,), {**facts, "then": then}
             if not context.old_resin_known:
                 yield "old_resin", (step.number,), facts
         if on == "epoxy" and (not fresh or step.number in context.gaps_h):

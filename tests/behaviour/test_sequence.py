@@ -40,6 +40,8 @@ CASES = [  # rule, layers and context that break it, layers it points at; layers
     ("mat_at_bond", ([ply("biax45_17oz")], {"substrate": "polyester"}), (1,),
      ([ply("biax45_17oz", "epoxy")], {"substrate": "polyester"})),
     ("mat_first", ([GEL, ply("biax45_17oz")], {}), (2,), ([GEL, MAT, ply("biax45_17oz")], {})),
+    ("bare_first_epoxy", ([ply("biax090_18oz", "epoxy")], {}), (1,), ([ply("biax45_1708", "epoxy"), ply("biax090_18oz", "epoxy")], {})),
+    ("bare_first_epoxy", ([GEL, ply("biax090_18oz", "epoxy")], {}), (2,), ([GEL, MAT, ply("biax45_17oz")], {})),
     ("roving_first", ([ROVING, MAT], {}), (1,), ([MAT, ROVING], {})),
     ("roving_first", ([MAT, ROVING], {"laid": "inner_first"}), (2,), ([ROVING, MAT], {"laid": "inner_first"})),
     ("roving_first", ([old_skin(), ROVING, MAT], {}), (2,), ([old_skin(), MAT, ROVING], {})),
@@ -138,6 +140,31 @@ def test_nothing_wrong_is_none():
 
 def test_loose_mat_with_epoxy_is_never_refused():
     assert found([ply("csm_450", "epoxy")])["loose_mat_epoxy"].severity == "warn"
+
+
+EPOXY_STACKS = {  # stack in epoxy that is advised on, and the stack as advised
+    "bare fabric on a mould": ([ply("biax090_18oz", "epoxy")], [ply("biax45_1708", "epoxy"), ply("biax090_18oz", "epoxy")]),
+    "roving on a mould": ([ply("wr_600", "epoxy")], [ply("biax45_1708", "epoxy"), ply("wr_600", "epoxy")]),
+    "roving on roving": ([ply("biax45_1708", "epoxy"), ply("wr_600", "epoxy", count=2)],
+                         [ply("biax45_1708", "epoxy"), ply("wr_600", "epoxy"), ply("biax45_1708", "epoxy"), ply("wr_600", "epoxy")]),
+    "old laminate": ([old_skin(), ply("biax45_1708", "epoxy")], [old_skin(), ply("biax45_1708", "epoxy")]),
+}
+ON_MAT = {"mat_first", "bare_first_epoxy", "roving_first", "roving_on_roving", "mat_at_bond", "loose_mat_epoxy"}
+
+
+@pytest.mark.parametrize("stack", EPOXY_STACKS)
+def test_what_is_advised_for_epoxy_needs_no_loose_mat_and_settles_it(stack):
+    before, after = EPOXY_STACKS[stack]
+    asked = found(before)
+    advice = " ".join(str(asked[rule].do) for rule in (ON_MAT | {"secondary_bond"}) & set(asked))
+    assert "stitched" in advice or "wet it with epoxy" in advice
+    assert not ON_MAT & set(found(after))
+
+
+def test_polyester_is_still_told_to_lay_mat():
+    assert str(found([GEL, ply("biax45_17oz")])["mat_first"].do) == "lay mat first"
+    assert "lay mat or a mat side first" in str(found([old_skin(), MAT])["secondary_bond"].do)
+    assert found([ply("biax090_18oz", "epoxy")])["bare_first_epoxy"].severity == "note"
 
 
 def test_epoxy_row_of_the_resin_table():
