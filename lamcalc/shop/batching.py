@@ -33,7 +33,7 @@ _ROUNDING = 1e-9  # a sum of floats must not open another pot or session
 
 
 def crew_batch_kg(gel_minutes, *, people, wet_out_kg_min=float(WET_OUT_RATE), gel_share=float(GEL_SHARE),
-                  mixing_min=0.0):
+                  mixing_min=0.0, two_part=False):
     """Largest batch that a crew wets out in a share of the gel time.
 
     Parameters
@@ -48,6 +48,8 @@ def crew_batch_kg(gel_minutes, *, people, wet_out_kg_min=float(WET_OUT_RATE), ge
         Share of the gel time, two thirds by common practice [-].
     mixing_min : float
         Stirring time that the clock loses [min].
+    two_part : bool
+        Whether resin and hardener are mixed by ratio, so that the time is a pot life and no dose changes it [-].
 
     Returns
     -------
@@ -71,8 +73,10 @@ def crew_batch_kg(gel_minutes, *, people, wet_out_kg_min=float(WET_OUT_RATE), ge
     usable = (positive("gel time", gel_minutes, "min") * fraction("share of the gel time", gel_share, one=True)
               - positive("mixing time", mixing_min, "min", zero=True))
     if not (usable > 0).all():
-        raise InputError("gel time", f"is too short: {gel_share:.2f} of it leaves nothing after {mixing_min:g} min of "
-                         "stirring [min]", gel_minutes, "cool the resin, use a slower catalyst dose inside the window")
+        what, slower = (("pot life", "use a slower hardener of the same resin") if two_part else
+                        ("gel time", "use a slower catalyst dose inside the window"))
+        raise InputError(what, f"is too short: {gel_share:.2f} of it leaves nothing after {mixing_min:g} min of "
+                         "stirring [min]", gel_minutes, f"cool the resin, {slower}")
     return usable * positive("people", people) * positive("wet-out rate", wet_out_kg_min, "kg/min")
 
 
@@ -171,7 +175,7 @@ def _gel(can, climate, percent):
 def _largest_pot(can, climate, rules, percent, gel):
     """(kg, whether the pot life decides): largest mixed batch by wet-out, pot, and pot life if it stays in the pot."""
     crew = float(crew_batch_kg(gel.low, people=rules.people, wet_out_kg_min=rules.wet_out_kg_min,
-                               gel_share=rules.gel_share, mixing_min=rules.mixing_min))
+                               gel_share=rules.gel_share, mixing_min=rules.mixing_min, two_part=can.is_epoxy))
     most = min(crew, rules.pot_kg)
 
     def in_time(kg):

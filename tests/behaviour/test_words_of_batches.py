@@ -5,6 +5,8 @@ time is 40 min.  One person lays 0.1 kg/min, uses half the gel time and stirs fo
 Every pot is poured into a tray at once; what changes where it is not stands at the end.
 """
 
+from dataclasses import replace
+
 import pytest
 
 from lamcalc.errors import InputError
@@ -190,6 +192,9 @@ REFUSED = {
     ("gel time is too short: 0.50 of it leaves nothing after 2 min of stirring [min]; received 4.0. "
      "Next: cool the resin, use a slower catalyst dose inside the window."):
         lambda: crew_batch_kg(4.0, people=1, gel_share=0.5, mixing_min=2),
+    ("pot life is too short: 0.50 of it leaves nothing after 2 min of stirring [min]; received 4.0. "
+     "Next: cool the resin, use a slower hardener of the same resin."):
+        lambda: crew_batch_kg(4.0, people=1, gel_share=0.5, mixing_min=2, two_part=True),
 }
 
 
@@ -198,6 +203,12 @@ def test_refusals(message):
     with pytest.raises(InputError) as caught:
         REFUSED[message]()
     assert str(caught.value) == message
+
+
+def test_a_plan_in_epoxy_is_told_of_the_hardener():
+    with pytest.raises(InputError, match="slower hardener") as caught:
+        plan(replace(EPOXY, gel_minutes=0.7))
+    assert "catalyst" not in str(caught.value)
 
 
 def test_clock():
