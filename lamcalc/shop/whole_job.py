@@ -22,7 +22,7 @@ from lamcalc.shop.job_schedule import catalogue, schedule
 from lamcalc.shop.job_stringer import stringer_result
 from lamcalc.shop.job_survey import job_survey
 from lamcalc.shop.job_transom import transom_case, transom_comparison
-from lamcalc.shop.limits import GEL_FACTOR, GEL_FACTOR_EPOXY, GEL_PERCENT_POWER, WET_OUT_RATE
+from lamcalc.shop.limits import GEL_FACTOR, GEL_FACTOR_EPOXY, GEL_PERCENT_POWER, POT_MASS_FACTOR, WET_OUT_RATE
 from lamcalc.shop.sequence import review_part
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.takeoff_layers import chosen_schedule
@@ -325,7 +325,7 @@ def unverified_inputs(job, name, option=None):
     epoxy = {shelf.resin(resin).family == "epoxy" for resin in resins}
     limits = [GEL_FACTOR, GEL_PERCENT_POWER] if False in epoxy else []
     limits += [GEL_FACTOR_EPOXY] if True in epoxy else []
-    limits += [WET_OUT_RATE]
+    limits += [POT_MASS_FACTOR, WET_OUT_RATE]
     limits += [CLAMP_BOLTS, CLAMP_TORQUE, CLAMP_DIAMETER] if part.kind == "transom" else []
     rows += [Unverified(limit.name, Sentence("{value}", value=figure(limit.value, limit.unit)), limit.status, limit.source)
              for limit in limits if limit.status in DOUBTFUL]

@@ -69,3 +69,6 @@ def test_an_epoxy_part_is_not_told_the_gel_factor_of_polyester():
     said = " ".join(str(row) for row in unverified_inputs(job, "sole"))
     assert "gel time factor for 10 degC" not in said and "gel time falls with catalyst" not in said and "wet-out rate" in said
     assert "gel time factor for 10 degC" in " ".join(str(row) for row in unverified_inputs(job, "bottom"))
+    for part in ("sole", "bottom"):  # it holds the pots small, whatever the resin
+        assert any(str(row).startswith("pot life factor for each doubling of the mass left in the pot: 0.85")
+                   for row in unverified_inputs(job, part)), part
