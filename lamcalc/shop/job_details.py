@@ -4,11 +4,13 @@ from typing import Literal
 
 from pydantic import model_validator
 
+from lamcalc.errors import InputError
 from lamcalc.sentences import rule_sentence
 from lamcalc.shop.job_types import (
     Angle, Density, Flag, Length, Mass, Modulus, Name, Note, Offset, Reach, Record, SkinModulus, Status, Text, Thickness,
     Width, broken, many, quantity, whole,
 )
+from lamcalc.shop.scarf import checked_ratio
 
 Support = Literal["clamped", "simply_supported", "free"]
 Force = quantity("N", above=0, most=1e6)
@@ -354,7 +356,7 @@ class Repair(Record):
     side : {"outside", "inside"}
         Side that is ground and laid from [-].
     scarf_ratio : float
-        Length of the scarf for 1 of thickness [-].
+        Length of the scarf for 1 of thickness, 6 or more [-].
     first_laid : {"smallest", "largest"}
         Which piece goes in first; disputed, so the shop states its choice [-].
     first_laid_status : str
@@ -372,7 +374,15 @@ class Repair(Record):
     damage_width_mm: Length
     crack_length_mm: Length | None = None
     side: Literal["outside", "inside"]
-    scarf_ratio: quantity("-", least=4, most=100)
+    scarf_ratio: quantity("-", above=0, most=100)
     first_laid: Literal["smallest", "largest"] = "smallest"
     first_laid_status: Status = "assumed"
     bond_allowable_mpa: quantity("MPa", above=0, most=100) | None = None
+
+    @model_validator(mode="after")
+    def _no_steeper_than_tested(self):
+        try:
+            checked_ratio(self.scarf_ratio)
+        except InputError as problem:
+            raise broken(problem.rule, problem.next_step, field="scarf_ratio", value=self.scarf_ratio) from None
+        return self

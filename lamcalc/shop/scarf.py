@@ -219,7 +219,7 @@ def scarf_bond(laminate_stress_mpa, *, ratio=float(SCARF_RATIO), allowable_mpa):
     >>> round(scarf_bond(-60, ratio=12, allowable_mpa=7.0).shear_mpa, 2)
     4.97
     """
-    slope = _slope(ratio)
+    slope = checked_ratio(ratio)
     stress = abs(float(number("laminate stress", laminate_stress_mpa, "MPa")))
     allowable = float(positive("allowable bond shear", allowable_mpa, "MPa"))
     shear = stress * float(scarf_shear_factor(slope))
@@ -231,7 +231,33 @@ def scarf_bond(laminate_stress_mpa, *, ratio=float(SCARF_RATIO), allowable_mpa):
     return BondCheck(shear, stress / (1 + slope**2), allowable, reserve, (verdict,) + _slope_findings(slope))
 
 
-def _slope(ratio):
+def checked_ratio(ratio):
+    """A scarf's ratio, refused where it is steeper than any that was tested.
+
+    Parameters
+    ----------
+    ratio : float
+        Length to thickness [-].
+
+    Returns
+    -------
+    float
+        The same [-].
+
+    Raises
+    ------
+    InputError
+        If it is below 6.
+
+    References
+    ----------
+    Rothbarth and Pinto (2019), as in `limits.SCARF_TESTED`.
+
+    Examples
+    --------
+    >>> checked_ratio(12)
+    12.0
+    """
     slope = float(positive("scarf ratio", ratio))
     if slope < SCARF_TESTED.value:
         raise InputError("scarf ratio", f"must be {SCARF_TESTED.value:g} or more: steeper was not tested, and 1:6 was "
@@ -297,7 +323,7 @@ def scarf_plan(ply_thickness_mm, *, hole_length_mm, hole_width_mm, ratio=float(S
     if plies.ndim != 1 or plies.size == 0:
         raise InputError("ply thickness", "must be one list with at least one ply [mm]", ply_thickness_mm,
                          "add the plies")
-    slope, patch = _slope(ratio), float(plies.sum())
+    slope, patch = checked_ratio(ratio), float(plies.sum())
     length, width = (float(positive(label, value, "mm")) for label, value in
                      (("hole length", hole_length_mm), ("hole width", hole_width_mm)))
     skin = float(positive("ground skin", skin_mm, "mm", zero=True))

@@ -17,6 +17,7 @@ from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_panel import panel_case
 from lamcalc.shop.job_text import read
 from lamcalc.shop.pressure_entry import lowest_pressure_kpa
+from lamcalc.shop.scarf import scarf_plan
 from lamcalc.workbook.page_batches import BatchesPage
 from lamcalc.workbook.page_panel import PanelPage
 from lamcalc.workbook.page_stringer import StringerPage
@@ -49,6 +50,16 @@ def test_a_number_refused_on_a_page_is_told_in_the_units_of_the_page():
         jobs.update(jobs.load_demo(), {"parts.stringers.span_mm": 60_000.0})
     assert "1181 in is the most that is taken" in told(caught.value.words(), "us")
     assert "30000 mm is the most that is taken" in str(caught.value)
+
+
+def test_a_scarf_steeper_than_any_tested_is_refused_when_the_job_is_read_in_the_words_of_the_plan():
+    with pytest.raises(InputError) as planned:
+        scarf_plan([1.0, 1.0], hole_length_mm=100, hole_width_mm=50, ratio=5)
+    with pytest.raises(jobs.JobError) as caught:
+        changed(("scarf_ratio = 12", "scarf_ratio = 5"))
+    assert planned.value.rule in str(caught.value) and planned.value.next_step in str(caught.value)
+    assert "parts.bottom.repair.scarf_ratio" in str(caught.value) and "line " in str(caught.value)
+    assert changed(("scarf_ratio = 12", "scarf_ratio = 6")).parts["bottom"].repair.scarf_ratio == 6
 
 
 # --- pressures ----------------------------------------------------------------------------------------------------------
