@@ -143,7 +143,8 @@ def open_points(works, system):
         points += [] if work.margins else ["nobody knows whether it holds: no margin could be computed"]
         report = None if work.quality is None else work.quality.report
         if report is not None and report.worst != "accept":
-            names = ", ".join(check.name for check in report.checks if check.verdict == report.worst)
+            names = ", ".join([check.name for check in report.checks if check.verdict == report.worst]
+                              + ["no thickness read"] * (report.as_built is None))
             points.append(f"as built: {report.worst}, see the details: {names}")
         lines += [f"{work.title}: {'; '.join(points)}."] if points else []
     return lines

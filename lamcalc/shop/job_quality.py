@@ -26,14 +26,15 @@ class JobQuality:
         Checks with verdicts in words [-].
     designed : Schedule
         The laminate as designed [-].
-    by_thickness : Schedule
-        With every ply scaled to the measured thickness: the dry glass is the same, the resin differs [-].
-    by_glass : Schedule
+    by_thickness : Schedule or None
+        With every ply scaled to the measured thickness: the dry glass is the same, the resin differs; None where no
+        thickness was read, as the three below [-].
+    by_glass : Schedule or None
         With every ply shifted to the as-built glass fraction, no voids [-].
-    stiffness : DataFrame
+    stiffness : DataFrame or None
         As designed and as built: laminate, and the whole part where its laminate is known [kN/mm, kN m2/m].
     sentence : str
-        Stiffness in words [-].
+        Stiffness in words; empty without it [-].
 
     Examples
     --------
@@ -104,7 +105,7 @@ def job_quality(job, name, option=None, *, readings=None, part=None):
     Returns
     -------
     JobQuality or None
-        None where the job has no as-built thickness readings of the part [-].
+        None where the job has no as-built readings of the part [-].
 
     Raises
     ------
@@ -125,9 +126,31 @@ def job_quality(job, name, option=None, *, readings=None, part=None):
     ('burn-off', 'watch')
     """
     readings = job.as_built.get(name) if readings is None else readings
-    if readings is None or not readings.thickness_mm:
+    if readings is None or not judged(readings):
         return None
     return quality_case(job, name, option, laminate=readings.laminate, part=part).of(readings)
+
+
+def judged(readings):
+    """Whether there is anything among the readings that is held against a limit.
+
+    Parameters
+    ----------
+    readings : AsBuilt
+        As the job file writes them [-].
+
+    Returns
+    -------
+    bool
+        False for a laminate and a note alone [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job_readings import AsBuilt
+    >>> judged(AsBuilt(laminate="skin")), judged(AsBuilt(laminate="skin", barcol=[41, 40, 42]))
+    (False, True)
+    """
+    return bool(readings.thickness_mm or readings.barcol or readings.coupon or readings.glass_used_kg or readings.resin_used_kg)
 
 
 @dataclass(frozen=True)
@@ -197,14 +220,17 @@ class QualityCase:
             If a reading is out of range.
         """
         plies, coupon = self.plies, readings.coupon
-        self._check_core_not_measured(readings.thickness_mm)
+        if readings.thickness_mm:
+            self._check_core_not_measured(readings.thickness_mm)
         report = assess(
             planned_glass_fraction=plies.glass_fraction, planned_thickness_mm=plies.structural_thickness_mm,
-            planned_balance_fraction=self.planned_balance_fraction, thickness_mm=list(readings.thickness_mm),
+            planned_balance_fraction=self.planned_balance_fraction, thickness_mm=list(readings.thickness_mm) or None,
             areal_weight_gsm=1e3 * plies.glass_kg_m2, glass_kg=readings.glass_used_kg, resin_kg=readings.resin_used_kg,
             coupons_g=[(coupon.dry_mass_g, coupon.residue_mass_g)] if coupon else None,
             density_kg_m3=coupon.density_kg_m3 if coupon else None, hardness=list(readings.barcol) or None,
             hardness_accept=readings.barcol_limit, **self.densities)
+        if report.as_built is None:
+            return JobQuality(self.laminate, report, plies, None, None, None, "")
         thick = scaled_to_thickness(plies, report.as_built.thickness_mm)
         glass = with_glass_fraction(plies, report.as_built.glass_fraction - plies.glass_fraction)
         frame = _stiffness(self, thick, glass)

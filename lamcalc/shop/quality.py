@@ -80,8 +80,8 @@ class QualityReport:
     ----------
     checks : tuple of Check
         Checks that were made [-].
-    as_built : AsBuilt
-        Glass fraction and thickness for recomputing the schedule [-], [mm].
+    as_built : AsBuilt or None
+        Glass fraction and thickness for recomputing the schedule [-], [mm]; None where no thickness was read.
     not_measured : tuple of str
         Checks that nobody made, stated plainly [-].
 
@@ -99,8 +99,9 @@ class QualityReport:
 
     @property
     def worst(self):
-        """The worst of the verdicts: accept, watch or reject [-]."""
-        return max((check.verdict for check in self.checks), key=VERDICTS.index)
+        """The worst of the verdicts: accept, watch or reject; no better than watch without a thickness reading [-]."""
+        unread = ["watch"] if self.as_built is None else []
+        return max((*(check.verdict for check in self.checks), *unread), key=VERDICTS.index)
 
     @property
     def verdict(self):
@@ -149,8 +150,8 @@ def assess(*, planned_glass_fraction, planned_thickness_mm, thickness_mm, gel_co
         Glass by weight of the schedule [-].
     planned_thickness_mm : float
         Thickness of the schedule without gel coat [mm].
-    thickness_mm : array_like, shape (n,)
-        Thickness readings [mm].
+    thickness_mm : array_like, shape (n,), or None
+        Thickness readings; None where nobody took any: the rest is judged, and nothing is recomputed [mm].
     gel_coat_mm : float
         Gel coat included in the readings [mm].
     areal_weight_gsm : float, optional
@@ -184,7 +185,8 @@ def assess(*, planned_glass_fraction, planned_thickness_mm, thickness_mm, gel_co
     Raises
     ------
     InputError
-        If a reading is out of range, or no glass fraction can be told from the readings.
+        If a reading is out of range, or no glass fraction can be told from a thickness and what was read besides, or nothing
+        was read.
 
     Notes
     -----
@@ -206,7 +208,8 @@ def assess(*, planned_glass_fraction, planned_thickness_mm, thickness_mm, gel_co
     """
     checks, densities = {}, {"fibre_density_kg_m3": fibre_density_kg_m3, "resin_density_kg_m3": resin_density_kg_m3}
     planned = planned_glass_fraction
-    checks["thickness"] = check_thickness(thickness_mm, predicted_mm=planned_thickness_mm, gel_coat_mm=gel_coat_mm)
+    if thickness_mm is not None:
+        checks["thickness"] = check_thickness(thickness_mm, predicted_mm=planned_thickness_mm, gel_coat_mm=gel_coat_mm)
     if (glass_kg is None) != (resin_kg is None):
         raise InputError("mass balance", "needs both glass and resin [kg]", (glass_kg, resin_kg),
                          "enter both, or neither")
@@ -219,7 +222,7 @@ def assess(*, planned_glass_fraction, planned_thickness_mm, thickness_mm, gel_co
         if density_kg_m3 is not None:
             checks["voids"] = check_voids(density_kg_m3, glass_fraction=checks["burn-off"].measured, **densities)
     voids = max(0.0, checks["voids"].measured) if "voids" in checks else 0.0
-    if areal_weight_gsm is not None:
+    if areal_weight_gsm is not None and "thickness" in checks:
         checks["glass fraction from thickness"] = check_implied_fraction(
             areal_weight_gsm, thickness_mm=checks["thickness"].measured, planned_fraction=planned, void_fraction=voids,
             **densities)
@@ -227,13 +230,13 @@ def assess(*, planned_glass_fraction, planned_thickness_mm, thickness_mm, gel_co
         checks["hardness"] = check_hardness(hardness, scale=hardness_scale, accept=hardness_accept,
                                             data_sheet=hardness_sheet)
     ranked = [checks[name] for name in ("burn-off", "glass fraction from thickness", "mass balance") if name in checks]
-    if not ranked:
+    if not ranked and ("thickness" in checks or not checks):
         raise InputError("readings", "must tell a glass fraction", None,
                          "weigh glass and resin, or enter the fabric weight")
     if len(ranked) > 1:
         checks["methods compared"] = _compare(ranked)
-    wanted = ("mass balance", "burn-off", "voids", "glass fraction from thickness", "hardness")
-    built = AsBuilt(ranked[0].measured, checks["thickness"].measured, ranked[0].name, voids)
+    wanted = ("thickness", "mass balance", "burn-off", "voids", "glass fraction from thickness", "hardness")
+    built = AsBuilt(ranked[0].measured, checks["thickness"].measured, ranked[0].name, voids) if "thickness" in checks else None
     missing = [name for name in wanted if name not in checks]
     if density_kg_m3 is not None and "voids" in missing:
         missing[missing.index("voids")] = "voids (a density was given, but no burn-off)"

@@ -6,7 +6,7 @@ from IPython.display import HTML
 from lamcalc import units
 from lamcalc.errors import InputError, NotThere
 from lamcalc.sentences import told
-from lamcalc.shop.job_quality import quality_case
+from lamcalc.shop.job_quality import judged, quality_case
 from lamcalc.shop.practice_claims import claims_table
 from lamcalc.shop.readings import trimmed_mean
 from lamcalc.workbook import tables
@@ -51,7 +51,8 @@ class QualityPage:
     def __init__(self, job, name=None, *, system=None):
         name = name or next((key for key, built in job.as_built.items() if built.thickness_mm), None)
         if name is None:
-            raise NotThere("as-built thickness readings", "measure, then enter [as_built.NAME] in the job file")
+            rest = "; what was read besides is judged on the sheet of the part" if any(map(judged, job.as_built.values())) else ""
+            raise NotThere("as-built thickness readings", f"measure, then enter [as_built.NAME] in the job file{rest}")
         self.job, self.name, self.system, self.readings = job, name, system or job.units, job.as_built.get(name)
         if self.readings is None or not self.readings.thickness_mm:
             raise InputError(f"as-built readings of {name}", "must hold thickness readings [mm]", None,
