@@ -44,6 +44,20 @@ def test_a_part_without_readings_or_original_is_not_asked_about():
     assert [survey_doubts(demo, name) for name in demo.parts] == [[], [], [], []]
 
 
+def test_a_moisture_that_no_meter_shows_is_asked_about():
+    line = next(line for line in jobs.load_demo().text.splitlines() if "percent = [" in line)
+    readings = line[line.index("percent = ["):line.index("]", line.index("percent = [")) + 1]
+    count = readings.count(",") + 1
+
+    def asked(values):
+        job = changed(readings, f"percent = [{', '.join(map(str, values + values[-1:] * (count - len(values))))}]")
+        return [one for one in survey_doubts(job, "transom") if "moisture" in one]
+    (wet,), (shares,) = asked([162, 20]), asked([0.14, 0.62])
+    assert "moisture of 162 %" in wet and "100 % at most" in wet and " mm" not in told(wet, "us")
+    assert "moisture of 0.62 %" in shares and "shares of one" in shares
+    assert [asked(fair) for fair in ([100, 20], [2, 0], [0, 0])] == [[], [], []]
+
+
 def test_screen_and_sheet_ask():
     pages = job_pages(changed(BOTTOM, "readings_mm = [4.0, 4.2], gel_coat_mm = 0.55"))
     assert any(line.startswith("CHECK THE ENTRY: ") and "bottom panel give 3.55 mm" in line for line in pages.summary())
