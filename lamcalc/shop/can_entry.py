@@ -9,6 +9,8 @@ MINUTES = (5.0, 240.0)
 # own choice: gel times are told for a cup, mostly of 100 g
 GRAMS = (20.0, 1000.0)
 USUAL_GRAMS = 100.0
+# own choice; cans tell their times at 20 to 30 degC (common practice)
+HOTTEST_C = 40.0
 
 
 def can_doubts(job, resins=None):
@@ -29,7 +31,7 @@ def can_doubts(job, resins=None):
     Notes
     -----
     Asked about: resin to hardener outside 1 to 6 by volume; a usual dose outside 0.8 to 3.5 %; a gel time or pot life
-    outside 5 to 240 minutes; a pot outside 20 g to 1 kg; a pot life without its mass, which is taken as for 100 g.
+    outside 5 to 240 minutes; a pot outside 20 g to 1 kg; a time told for more than 40 degC; a pot life without its mass, which is taken as for 100 g.
     The ends are own choice, a little wider than common practice.
 
     Examples
@@ -59,7 +61,7 @@ def _two_part(name, can):
     if can.pot_life_minutes is not None and can.pot_life_mass_g is None:
         found.append(Sentence("the pot life of {name} has no mass beside it and is taken as that of {usual}: read the can, and "
                               "enter pot_life_mass_g", name=name, usual=Figure(USUAL_GRAMS, "small_mass", "g", digits=3)))
-    return found + _clock(name, can.pot_life_minutes, can.pot_life_mass_g)
+    return found + _clock(name, can.pot_life_minutes, can.pot_life_mass_g, can.pot_life_temperature_c)
 
 
 def _catalysed(name, can):
@@ -68,10 +70,10 @@ def _catalysed(name, can):
         found.append(Sentence("{dose:g} % of catalyst in {name} is outside the 1 to 3 % of common practice: too little never "
                               "cures through, too much burns and weakens it; read the "
                               "can", dose=can.catalyst_usual_percent, name=name))
-    return found + _clock(name, can.gel_minutes, can.gel_mass_g)
+    return found + _clock(name, can.gel_minutes, can.gel_mass_g, can.gel_temperature_c)
 
 
-def _clock(name, minutes, grams):
+def _clock(name, minutes, grams, temperature):
     found = []
     if _outside(minutes, MINUTES):
         found.append(Sentence("{minutes:g} minutes in the pot is no usual time for {name}, {low:g} to {high:g} (own choice): "
@@ -82,4 +84,11 @@ def _clock(name, minutes, grams):
                               "and the unit",
                               pot=Figure(grams, "small_mass", "g", digits=5), name=name,
                               usual=Figure(USUAL_GRAMS, "small_mass", "g", digits=3)))
+    if temperature is not None and temperature > HOTTEST_C:
+        found.append(Sentence("the time of {name} in the pot is told for {hot}, above {most} (own choice; cans tell it for {low} to "
+                              "{high}, common practice), so that all times here come out too long: read the can, and the unit; degrees "
+                              "Fahrenheit are written like {fahrenheit}",
+                              name=name, fahrenheit=f'"{temperature:g} degF"', **{
+                                  key: Figure(value, "temperature", "degC", digits=3) for key, value in
+                                  (("hot", temperature), ("most", HOTTEST_C), ("low", 20.0), ("high", 30.0))}))
     return found

@@ -5,6 +5,7 @@ from datetime import date
 from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop.can_entry import can_doubts
 
+OLD_YEARS = 5  # own choice: an older list says little of what is paid today
 HOT_C = 40.0  # own choice: nobody lays up in more, and 50 degF entered as 50 degC is found
 
 
@@ -40,7 +41,7 @@ def temperature_doubts(job):
 
 
 def price_doubts(job, today=None):
-    """A price list that is dated later than today.
+    """A price list that is dated later than today, or so long ago that it says little of what is paid today.
 
     Parameters
     ----------
@@ -52,7 +53,7 @@ def price_doubts(job, today=None):
     Returns
     -------
     list of Sentence
-        One sentence; empty where the date has come [-].
+        One sentence; empty where the date has come and is less than five years past (own choice) [-].
 
     Examples
     --------
@@ -60,11 +61,15 @@ def price_doubts(job, today=None):
     >>> print(*price_doubts(load_demo(), date(2026, 3, 1)))
     the prices are dated 2026-03-02, which is later than today, 2026-03-01: check the date
     """
-    today = today or date.today()
-    if job.prices.date <= today:
+    today, listed = today or date.today(), job.prices.date
+    years = today.year - listed.year - ((today.month, today.day) < (listed.month, listed.day))
+    if years >= OLD_YEARS:
+        return [Sentence("the prices are dated {listed}, {years:g} years ago: ask the merchant again, and enter the date of the answer",
+                         listed=listed.isoformat(), years=years)]
+    if listed <= today:
         return []
     return [Sentence("the prices are dated {listed}, which is later than today, {today}: check the date",
-                     listed=job.prices.date.isoformat(), today=today.isoformat())]
+                     listed=listed.isoformat(), today=today.isoformat())]
 
 
 def mixing_doubts(job, resins=None):

@@ -41,6 +41,8 @@ CANS = [  # text of the demo, the slip, what is asked, the nearest entry that is
      "catalyst_high_percent = 2.5\ncatalyst_usual_percent = 1.0"),
     ("catalyst_high_percent = 2.5\ncatalyst_usual_percent = 1.5", "catalyst_high_percent = 10\ncatalyst_usual_percent = 6", "6 % of catalyst",
      "catalyst_high_percent = 3\ncatalyst_usual_percent = 3"),
+    ("gel_temperature_c = 20", "gel_temperature_c = 50", "is told for 50 degC, above 40 degC", "gel_temperature_c = 40"),
+    ("ratio_by_volume = 2.0", LIFE.format(30, 100).replace("= 25", "= 55"), "of epoxy in the pot is told for 55 degC", LIFE.format(30, 100)),
     ("gel_minutes = 28", "gel_minutes = 1680", "1680 minutes in the pot", "gel_minutes = 120"),
 ]
 
@@ -51,6 +53,11 @@ def test_the_slip_on_a_can_is_asked_about_and_its_neighbour_is_not(old, slip, sa
     assert said in line and "read the can" in line
     assert can_doubts(changed((old, fair))) == []
     assert line in floor_doubts(changed((old, slip)), date(2026, 3, 2))
+
+
+def test_a_reference_temperature_is_told_in_the_units_of_the_page():
+    (line,) = can_doubts(changed(("gel_temperature_c = 20", "gel_temperature_c = 50")))
+    assert '"50 degF"' in line and "122 degF" in told(line, "us") and "degC" not in told(line, "us")
 
 
 def test_a_pot_life_without_its_mass_is_not_taken_in_silence():

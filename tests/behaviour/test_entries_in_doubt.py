@@ -236,6 +236,14 @@ def test_prices_of_a_day_to_come_are_asked_about():
     assert floor_doubts(jobs.new("skiff")) == ()
 
 
+def test_prices_five_years_old_are_asked_about():
+    demo = jobs.load_demo()  # of 2026-03-02
+    (line,) = floor_doubts(demo, date(2036, 11, 26))
+    assert "dated 2026-03-02, 10 years ago: ask the merchant again" in line
+    assert [len(floor_doubts(demo, day)) for day in (date(2031, 3, 1), date(2031, 3, 2))] == [0, 1]
+    assert "5 years ago" in floor_doubts(demo, date(2031, 3, 2))[0]
+
+
 def test_screen_sheet_and_handover_ask_about_shop_and_prices():
     pages = job_pages(changed(HOT), today=date(2026, 2, 1))
     asked = [line for line in pages.summary() if line.startswith("CHECK THE ENTRY: ")]
