@@ -1,5 +1,7 @@
 """What the cans say, where it can hardly be meant: a ratio turned over, seconds as minutes, kilograms as grams."""
 
+from datetime import date
+
 from lamcalc.sentences import Figure, Sentence
 
 # marine epoxies are sold from 1 : 1 to 5 : 1 by volume; peroxide is dosed at 1 to 3 % (common practice, from memory)
@@ -13,8 +15,8 @@ USUAL_GRAMS = 100.0
 HOTTEST_C = 40.0
 
 
-def can_doubts(job, resins=None):
-    """Entries of the cans of a job that no usual can has.
+def can_doubts(job, resins=None, today=None):
+    """Entries of the cans of a job that no usual can has, and cans past their day.
 
     Parameters
     ----------
@@ -22,6 +24,8 @@ def can_doubts(job, resins=None):
         The job [-].
     resins : collection of str, optional
         Cans to look at, by name; all of the job if not given [-].
+    today : date, optional
+        Today's date; that of the computer if not given [-].
 
     Returns
     -------
@@ -45,7 +49,16 @@ def can_doubts(job, resins=None):
         if resins is None or name in resins:
             words = name.replace("_", " ")
             found += _two_part(words, can) if can.kind == "two_part" else _catalysed(words, can)
+            found += _past(words, can.best_before, today or date.today())
     return found
+
+
+def _past(name, best_before, today):
+    if best_before is None or today <= best_before:
+        return []
+    return [Sentence("{name} was best before {day}, and today is {today}: an old can may gel late, or not at all; make a trial cup and let it "
+                     "harden before anything is laid with it, or open a new one (common practice), and enter its "
+                     "day", name=name, day=best_before.isoformat(), today=today.isoformat())]
 
 
 def _outside(value, ends):

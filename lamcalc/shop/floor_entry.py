@@ -72,7 +72,7 @@ def price_doubts(job, today=None):
                      listed=listed.isoformat(), today=today.isoformat())]
 
 
-def mixing_doubts(job, resins=None):
+def mixing_doubts(job, resins=None, today=None):
     """What is to be asked before anything is mixed: temperatures and cans.
 
     Parameters
@@ -81,6 +81,8 @@ def mixing_doubts(job, resins=None):
         The job [-].
     resins : collection of str, optional
         Cans that are mixed, by name; all of the job if not given [-].
+    today : date, optional
+        Today's date; that of the computer if not given [-].
 
     Returns
     -------
@@ -93,7 +95,7 @@ def mixing_doubts(job, resins=None):
     >>> mixing_doubts(load_demo())
     []
     """
-    return temperature_doubts(job) + can_doubts(job, resins)
+    return temperature_doubts(job) + can_doubts(job, resins, today)
 
 
 def floor_doubts(job, today=None):
@@ -117,4 +119,4 @@ def floor_doubts(job, today=None):
     >>> floor_doubts(load_demo(), date(2026, 3, 2))
     ()
     """
-    return (*mixing_doubts(job), *price_doubts(job, today))
+    return (*mixing_doubts(job, today=today), *price_doubts(job, today))

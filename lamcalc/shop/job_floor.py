@@ -150,6 +150,8 @@ class CatalysedResin(Record):
         With this much catalyst [%].
     gel_mass_g : float
         In a pot of this mass [g].
+    best_before : date, optional
+        Day on the can, the earliest of several [-].
     status : str
         Where the values come from [-].
 
@@ -172,6 +174,7 @@ class CatalysedResin(Record):
     gel_temperature_c: Temperature
     gel_catalyst_percent: CatalystPercent
     gel_mass_g: quantity("g", above=0, most=100_000)
+    best_before: Day | None = None
     status: Status
 
     @model_validator(mode="after")
@@ -203,6 +206,8 @@ class TwoPartResin(Record):
         At this temperature [degC].
     pot_life_mass_g : float, optional
         In a pot of this mass [g].
+    best_before : date, optional
+        Day on the cans of resin and hardener, the earliest of them [-].
     status : str
         Where the values come from [-].
 
@@ -220,6 +225,7 @@ class TwoPartResin(Record):
     pot_life_minutes: quantity("min", above=0, most=2_000) | None = None
     pot_life_temperature_c: Temperature | None = None
     pot_life_mass_g: quantity("g", above=0, most=100_000) | None = None
+    best_before: Day | None = None
     status: Status
 
 

@@ -43,7 +43,7 @@ class JobPages:
     property_model : str
         Where ply stiffness of the comparison comes from [-].
     today : date, optional
-        Today's date, for the date of the prices; that of the computer if not given [-].
+        Today's date, for the date of the prices and the day on the cans; that of the computer if not given [-].
 
     Examples
     --------
@@ -142,7 +142,7 @@ def job_pages(job, *, system=None, property_model="micromechanics", today=None):
     property_model : str
         Where ply stiffness of the comparison comes from [-].
     today : date, optional
-        Today's date, for the date of the prices; that of the computer if not given [-].
+        Today's date, for the date of the prices and the day on the cans; that of the computer if not given [-].
 
     Returns
     -------
@@ -167,7 +167,7 @@ def job_pages(job, *, system=None, property_model="micromechanics", today=None):
             continue
         try:
             work = part_work(job, name, comparison=comparison)
-            texts[f"sheet_{jobs.safe_file_name(name)}.html"] = part_sheet(job, work, system=system)
+            texts[f"sheet_{jobs.safe_file_name(name)}.html"] = part_sheet(job, work, system=system, today=today)
         except InputError as error:
             problems.append(f"No sheet for {name}: {told_problem(error, system)}")
         else:

@@ -58,7 +58,7 @@ def environment():
                               finalize=lambda value: for_print(value) if type(value) is str else value)
 
 
-def part_sheet(job, work, *, system=None, paper=None):
+def part_sheet(job, work, *, system=None, paper=None, today=None):
     """The sheet of one part as self-contained HTML, for A4 and Letter.
 
     Parameters
@@ -71,6 +71,8 @@ def part_sheet(job, work, *, system=None, paper=None):
         Units of the page; the job's if not given [-].
     paper : {"A4", "letter"}, optional
         Paper of the PDF; the printer's if not given [-].
+    today : date, optional
+        Today's date, for the day on the cans; that of the computer if not given [-].
 
     Returns
     -------
@@ -94,25 +96,25 @@ def part_sheet(job, work, *, system=None, paper=None):
     layers = sheet_layers(job, work.take_off)
     return environment().get_template("sheet.html.j2").render(
         title=f"{work.title}, {job.name}", heading=work.title, job=job.name, craft=job.craft.description, paper=paper,
-        cautions=cautions(layers), foot=foot(job, words), log=LOG, log_fields=LOG_FIELDS, **_head(job, work, layers, words),
+        cautions=cautions(layers), foot=foot(job, words), log=LOG, log_fields=LOG_FIELDS, **_head(job, work, layers, words, today),
         **_floor(job, work, layers, words), **_afterwards(job, work, layers, words))
 
 
-def _head(job, work, layers, words):
+def _head(job, work, layers, words, today):
     """What stands above the first section, and what to settle or mind."""
     stops, notes = remarks(work.review, words.system)
     stack = job_schedule(job, work.take_off.schedule)
-    asked = doubts(work, words.system) + _mixing(job, work.take_off, words)
+    asked = doubts(work, words.system) + _mixing(job, work.take_off, words, today)
     return {"builds": builds(job, work.take_off, layers), "stops": shortfalls(work, words.system) + asked + stops, "notes": notes,
             "head_fields": ("date", "craft number, place", "laid by", "checked by"),
             "facts_row": facts(stack, work.take_off, batch_plans(work.batches), words)}
 
 
-def _mixing(job, part, words):
+def _mixing(job, part, words, today):
     mixed = {use.resin for use in part.resins}
     return [{"word": "Check the entry", "wrong": f"{told(one, words.system, capital=True)}.",
              "do": "Settle it and print again: what is mixed, gel times and waiting times on this page hold for the readings and the "
-                   "cans entered."} for one in mixing_doubts(job, mixed)]
+                   "cans entered."} for one in mixing_doubts(job, mixed, today)]
 
 
 def _floor(job, work, layers, words):

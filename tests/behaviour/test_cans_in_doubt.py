@@ -86,6 +86,28 @@ def test_notebook_07_asks_about_the_can():
     assert "Check the entry:</b> 240.5 minutes" in BatchesPage(changed(("gel_minutes = 28", "gel_minutes = 240.5"))).answer().data
 
 
+VINYL = "[resins.vinyl_ester] # no can at hand yet: taken as the polyester until its can is read\n"
+
+
+def test_a_can_past_its_day_is_asked_about_where_it_is_mixed():
+    job = changed((VINYL, VINYL + "best_before = 2026-03-01\n"), ("ratio_by_volume = 2.0", "ratio_by_volume = 2.0\nbest_before = 2027-01-31"))
+    assert [len(can_doubts(job, today=day)) for day in (date(2026, 3, 1), date(2026, 3, 2), date(2027, 1, 31), date(2027, 2, 1))] == [0, 1, 1, 2]
+    (line,) = floor_doubts(job, date(2026, 3, 2))
+    assert "vinyl ester was best before 2026-03-01, and today is 2026-03-02" in line and "trial cup" in line and "common practice" in line
+    pages = job_pages(job, today=date(2026, 3, 2))
+    assert sum("best before" in one for one in pages.summary()) == 1
+    assert "best before 2026-03-01" in words(pages, "sheet_bottom.html") and "best before" in words(pages, "handover.html")
+    assert "best before" not in words(pages, "sheet_stringers.html")
+    assert "best before" not in words(job_pages(job, today=date(2026, 3, 1)), "sheet_bottom.html")
+    assert "Check the entry:</b> vinyl ester was best before" in BatchesPage(changed((VINYL, VINYL + "best_before = 2026-03-01\n"))).answer().data
+
+
+@pytest.mark.parametrize("day", ['"2027-03-31"', "2027", "2027-03-31T08:00:00"])
+def test_a_day_on_a_can_that_is_no_date_is_refused(day):
+    with pytest.raises(jobs.JobError, match="resins.vinyl_ester.best_before: must be a date"):
+        changed((VINYL, VINYL + f"best_before = {day}\n"))
+
+
 # --- cores and processes ------------------------------------------------------------------------------------------------
 
 BOARD = 'core = "pu_board_240", thickness_mm = 19, density_kg_m3 = 240'
