@@ -220,7 +220,9 @@ def _check_stack(schedule, steps, context):
     if context.structural and schedule.woven_share < WOVEN_SHARE.value:
         # mat alone is a build of its own where its binder dissolves; epoxy does not dissolve it
         usual = schedule.woven_share == 0 and all(s.family in ("polyester", "vinyl_ester") for s in steps if s.is_ply and s.new)
-        yield "mat_only" if usual else "woven_share", plies, {"value": schedule.woven_share, "limit": WOVEN_SHARE.value}
+        epoxy = all(s.family == "epoxy" for s in steps if s.is_ply and s.new)
+        yield "mat_only" if usual else "woven_share", plies, {"value": schedule.woven_share, "limit": WOVEN_SHARE.value,
+                                                              "keep": "" if epoxy else ", but keep mat at the bond"}
 
 
 def _check_mats(steps, context):

@@ -94,7 +94,7 @@ _TABLE = (
          "it bends when it is pulled or cools", "derived", "laminate theory; the threshold of 2 % is a proposal"),
     Rule("woven_share", "share of woven, stitched or unidirectional glass", "warn",
          "Only {value:.0%} of the glass weight is woven or stitched, less than {limit:.0%}.",
-         "replace mat by fabric, but keep mat at the bond, none in epoxy", "mat alone is weak for its weight", "source described",
+         "replace mat by fabric{keep}", "mat alone is weak for its weight", "source described",
          "Lloyd's Register Special Service Craft Rules July 2022, Part 8 Ch 3 Sec 2.1.1"),
     Rule("mat_only", "laminate of mat alone in polyester or vinyl ester", "note",
          "All the glass is mat, none of it woven or stitched.",

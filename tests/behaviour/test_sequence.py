@@ -164,6 +164,9 @@ def test_what_is_advised_for_epoxy_needs_no_loose_mat_and_settles_it(stack):
 def test_polyester_is_still_told_to_lay_mat():
     assert str(found([GEL, ply("biax45_17oz")])["mat_first"].do) == "lay mat first"
     assert "lay mat or a mat side first" in str(found([old_skin(), MAT])["secondary_bond"].do)
+    shares = [str(found([ply("csm_450", resin), ply("csm_450", resin), ply("biax45_17oz", resin), ply("csm_600", resin)])["woven_share"].do)
+              for resin in ("iso_polyester", "epoxy")]
+    assert shares == ["replace mat by fabric, but keep mat at the bond", "replace mat by fabric"]
     assert found([ply("biax090_18oz", "epoxy")])["bare_first_epoxy"].severity == "note"
 
 
