@@ -92,7 +92,7 @@ def test_the_caution_about_the_thrust_holds_from_half_of_the_formula_up_to_it(de
 
 def test_each_transom_is_asked_about_its_own_engine(demo):
     text = jobs.update(demo, {ENGINE + "thrust_status": "assumed"}).model_dump(exclude_none=True)["parts"]["transom"]
-    second = text | {"title": "Bracket", "engine": text["engine"] | {"mass_kg": 50.0, "thrust_n": 2300.0}}
+    second = text | {"title": "Second wall", "engine": text["engine"] | {"mass_kg": 50.0, "thrust_n": 2300.0}}
     both = jobs.update(engine(demo, thrust_n=2000.0, thrust_status="assumed", centre_aft_mm=60.0), {"parts.bracket": second})
     first, other = entry_doubts(both, "transom"), entry_doubts(both, "bracket")
     assert "60 mm aft" in first[0] and "2000 N" in first[-1] and len(first) == 2
@@ -104,10 +104,12 @@ def test_each_transom_is_asked_about_its_own_engine(demo):
 def test_less_than_one_person_on_a_patch(demo):
     (name,) = [name for name, part in demo.parts.items() if getattr(part, "patch_load", None)]
     place = f"parts.{name}.patch_load.force_n"
-    assert entry_doubts(jobs.update(demo, {place: 500.0}), name) == ()
+    assert entry_doubts(jobs.update(demo, {place: 75 * 9.80665}), name) == ()  # one of 75 kg
     (asked,) = entry_doubts(jobs.update(demo, {place: 499.4}), name)
-    assert asked == "a load of 499 N on a patch is less than one person standing there, about 750 N: check the unit"
-    assert told(asked, "us") == asked.replace("499 N", "112 lbf").replace("750 N", "170 lbf")
+    assert asked == "a load of 499 N on a patch is less than one person standing there, about 735 N: check the unit"
+    assert told(asked, "us") == asked.replace("499 N", "112 lbf").replace("735 N", "165 lbf")
+    side = jobs.update(demo, {place: 500.0, f"parts.{name}.title": "Locker lid"}).parts[name]
+    assert entry_doubts(demo, "locker", side) == ()
 
 
 def test_a_pressure_below_the_rule_is_told_with_its_limit_and_whose_it_is(demo):

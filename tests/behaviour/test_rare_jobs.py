@@ -107,7 +107,7 @@ def test_an_engine_beyond_the_table_is_not_called_light(demo):
         assert any("light for" in line for line in engine_doubts(job)) == (power == 30.0)
 
 
-@pytest.mark.parametrize("force, asked", [(499.9, True), (500.0, False), (750.0, False)])
+@pytest.mark.parametrize("force, asked", [(735.0, True), (736.0, False)])
 def test_less_than_a_person_on_a_patch_is_asked_about(demo, force, asked):
     name = next(name for name, part in demo.parts.items() if getattr(part, "patch_load", None))
     job = changed(demo, **{f"parts__{name}__patch_load__force_n": force})
