@@ -6,7 +6,7 @@ import numpy as np
 
 from lamcalc.schedule import Ply, layer_name
 from lamcalc.sentences import joined, told
-from lamcalc.shop.floor_entry import floor_doubts
+from lamcalc.shop.floor_entry import mixing_doubts, price_doubts
 from lamcalc.shop.handover_front import front_table, open_points, unverified_table
 from lamcalc.shop.sheet import environment, foot
 from lamcalc.shop.sheet_checks import in_words, measured_table, reserve_words, verdict_words
@@ -70,12 +70,12 @@ def handover_page(whole, *, system=None, paper=None, problems=(), today=None):
         least=least_margins(works, words), margin_lines=_margin_lines(works, words.system), measured=measured,
         unmeasured=", ".join(w.title for w in works if w.quality is None and w.name not in job.as_built),
         unread=", ".join(w.title for w in works if w.quality is None and w.name in job.as_built), not_promised=NOT_PROMISED,
-        cost=_cost(whole, words), cost_lines=_cost_lines(whole, words), cautions=CAUTIONS, next_looks=NEXT_LOOKS,
+        cost=_cost(whole, words), cost_lines=_cost_lines(whole, words, today), cautions=CAUTIONS, next_looks=NEXT_LOOKS,
         foot=foot(job, words))
 
 
 def _asked(job, system, today):
-    return [f"Shop and prices: check the entry: {told(line, system, capital=True).rstrip('.')}." for line in floor_doubts(job, today)]
+    return [f"Shop and cans: check the entry: {told(line, system, capital=True).rstrip('.')}." for line in mixing_doubts(job, today=today)]
 
 
 def _about(job, words):
@@ -350,10 +350,10 @@ def _cost(whole, words):
     return Table(("part", "glass in it", "resin in the plies", "mass added, joints included", "materials used up"), rows)
 
 
-def _cost_lines(whole, words):
+def _cost_lines(whole, words, today):
     found = whole.take_off
     lines = [(f"Buying list, whole containers and sheets: {money(found.buying_cost, found.currency)}, prices of "
              f"{found.price_date}. {labour_words(whole.job, found.parts)}")]
     if found.unpriced:
         lines.append(f"Without a price on the list: {told(joined(', ', found.unpriced), words.system)}.")
-    return lines
+    return lines + [f"Check the entry: {told(line, words.system)}." for line in price_doubts(whole.job, today)]

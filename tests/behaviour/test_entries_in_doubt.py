@@ -250,12 +250,13 @@ def test_screen_sheet_and_handover_ask_about_shop_and_prices():
     assert sum("50 degC for the air in the shop is hotter" in line for line in asked) == 1
     assert sum("the prices are dated 2026-03-02" in line and "2026-02-01" in line for line in asked) == 1
     handover = words(pages, "handover.html")
-    assert "Shop and prices: check the entry: 50 °C for the air" in handover
-    assert "Shop and prices: check the entry: The prices are dated 2026-03-02" in handover
+    assert "Shop and cans: check the entry: 50 °C for the air" in handover
+    settled, costs = handover.split("What was found", 1)  # what goods cost keeps no craft ashore
+    assert "the prices are dated" not in settled.lower() and "Check the entry: the prices are dated 2026-03-02" in costs
     assert "hotter than anyone lays up in" in words(pages, "sheet_sole.html")
     quiet = job_pages(jobs.load_demo(), today=date(2026, 3, 2))
     assert sum(line.startswith("CHECK THE ENTRY: ") for line in quiet.summary()) == 1  # the thrust
-    assert "Shop and prices" not in words(quiet, "handover.html")
+    assert "Shop and cans" not in words(quiet, "handover.html")
 
 
 def test_what_print_tells_to_write_is_taken():
