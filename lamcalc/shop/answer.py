@@ -6,9 +6,9 @@ import io
 from lamcalc import units
 from lamcalc.parts.transom import CAUTIONS, USUAL_BELOW_EDGE
 from lamcalc.sentences import Figure, Sentence, joined, told
-from lamcalc.shop.engine_entry import asked_of_engines
 from lamcalc.shop.field_words import figure
 from lamcalc.shop.margin_matrix import margin_matrix
+from lamcalc.shop.part_entry import asked_of_engines
 
 _PAGE = """<!DOCTYPE html>
 <html lang="en"><head><meta charset="utf-8"><title>{{ title }}</title>

@@ -35,7 +35,8 @@ def can_doubts(job, resins=None, today=None):
     Notes
     -----
     Asked about: resin to hardener outside 1 to 6 by volume; a usual dose outside 0.8 to 3.5 %; a gel time or pot life
-    outside 5 to 240 minutes; a pot outside 20 g to 1 kg; a time told for more than 40 degC; a pot life without its mass, which is taken as for 100 g.
+    outside 5 to 240 minutes; a pot outside 20 g to 1 kg; a time told for more than 40 degC; a pot life without its mass,
+    which is taken as for 100 g; a day on the can that is past.
     The ends are own choice, a little wider than common practice.
 
     Examples

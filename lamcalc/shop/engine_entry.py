@@ -1,4 +1,4 @@
-"""Whether the loads of a job look mistyped: an engine too light, too weak or too close, a panel that no person stands on."""
+"""Whether the engine of a job looks mistyped: too light, too weak, too close, or set back without its bracket."""
 
 import re
 
@@ -8,10 +8,6 @@ from lamcalc.parts.thrust import usual_thrust
 from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop.job_schedule import catalogue
 from lamcalc.shop.job_transom import transom_part
-from lamcalc.shop.material_entry import material_doubts
-from lamcalc.shop.pressure_entry import PERSON_N, place_of, pressure_doubts
-from lamcalc.shop.size_entry import size_doubts
-from lamcalc.shop.survey_entry import survey_doubts
 
 LIGHT = 0.7  # of the table's running mass; the lightest engines of a power band stay above
 WEAK = 0.5  # of the formula with the smallest usual propeller: no unit slip stays above
@@ -26,7 +22,6 @@ _NONE = re.compile(r"\b(no|not|without)( an?| any| on)*( set[- ]?back)?( bracket
 LEAST_FACTOR = 2.0  # common practice is 2 to 3
 SHALLOW_MM = 350.0  # the shortest shafts are made for a transom of 15 in (381 mm), the propeller turns below its foot
 KNOWN = ("measured", "data sheet", "source seen")
-LIGHT_PERSON_N = 500.0  # off the decks, own choice: pounds-force entered as newtons are found
 
 
 def engine_doubts(job):
@@ -64,72 +59,31 @@ def engine_doubts(job):
     doubts = []
     for part in job.parts.values():
         if part.kind == "transom":
-            doubts += _engine(job, part)
+            doubts += doubts_of_engine(job, part)
     return tuple(dict.fromkeys(doubts))
 
 
-def entry_doubts(job, name, part=None):
-    """What is to be asked about the loads of one part, the caution about the thrust included.
+def doubts_of_engine(job, part):
+    """Entries of the engine of one transom that do not fit each other; what and why says `engine_doubts`.
 
     Parameters
     ----------
     job : Job
         The job [-].
-    name : str
-        Name of the part [-].
-    part : Part, optional
-        The part with other loads, as a panel tries them; that of the job if not given [-].
+    part : TransomPart
+        The transom, also one as a panel tries it [-].
 
     Returns
     -------
-    tuple of Sentence
-        Sentences for `told`; empty where nothing looks wrong [-].
-
-    Notes
-    -----
-    A patch load on a deck below the weight of one person of 75 kg, 735 N, is asked about, elsewhere one below 500 N (own
-    choice): pounds-force entered as newtons are found.
-    For pressures see `pressure_entry`, for sizes and counts `size_entry`, for cores and processes `material_entry`, for
-    readings before the work `survey_entry`.
+    list of Sentence
+        Sentences for `told`; empty if nothing is doubtful [-].
 
     Examples
     --------
     >>> from lamcalc.shop.job import load_demo
-    >>> entry_doubts(load_demo(), "sole"), len(entry_doubts(load_demo(), "transom"))
-    ((), 1)
+    >>> doubts_of_engine(load_demo(), load_demo().parts["transom"])
+    []
     """
-    part = job.parts[name] if part is None else part
-    found = [line for ask in (size_doubts, material_doubts, survey_doubts) for line in ask(job, name, part)]
-    if part.kind == "transom":
-        caution = _thrust_caution(part.engine)  # last: it says what to do
-        return (*_engine(job, part), *found, *(() if caution is None else (caution,)))
-    return (*_patch(name, part), *pressure_doubts(job, name, part), *found)
-
-
-def asked_of_engines(job):
-    """What is to be asked about the engines of a job, the caution about the thrust included.
-
-    Parameters
-    ----------
-    job : Job
-        The job [-].
-
-    Returns
-    -------
-    tuple of Sentence
-        Sentences for `told`; empty where nothing looks wrong [-].
-
-    Examples
-    --------
-    >>> from lamcalc.shop.job import load_demo
-    >>> len(asked_of_engines(load_demo()))
-    1
-    """
-    names = [name for name, part in job.parts.items() if part.kind == "transom"]
-    return tuple(dict.fromkeys(line for name in names for line in entry_doubts(job, name)))
-
-
-def _engine(job, part):
     engine = part.engine
     return (_power(job.craft.engine_power_kw, engine) + _mass(job, engine) + _thrust(engine) + _levers(engine)
             + _set_back(job.craft, part) + _factor(engine))
@@ -167,14 +121,6 @@ def _levers(engine):
                                "measure it, and check the unit", below=Figure(engine.thrust_below_bolts_mm, "small_length", digits=3),
                                least=Figure(SHALLOW_MM, "small_length", digits=2)))
     return doubts
-
-
-def _patch(name, part):
-    load = getattr(part, "patch_load", None)
-    if load is None or load.force_n >= (PERSON_N if place_of(name, part) == "deck" else LIGHT_PERSON_N):
-        return []
-    return [Sentence("a load of {force} on a patch is less than one person standing there, about {person}: check the unit",
-                     person=Figure(PERSON_N, "force", digits=3), force=Figure(load.force_n, "force", digits=3))]
 
 
 def _kw(value):
@@ -237,10 +183,28 @@ def thrust_caution(job, name=None):
     >>> str(thrust_caution(load_demo()))[:40]
     'The thrust taken is 2100 N; for 30.0 kW '
     """
-    return _thrust_caution(transom_part(job, name).engine)
+    return caution_of_engine(transom_part(job, name).engine)
 
 
-def _thrust_caution(engine):
+def caution_of_engine(engine):
+    """The same of one engine, also one that a panel tries.
+
+    Parameters
+    ----------
+    engine : Engine
+        Power, thrust and where the thrust comes from [kW, N].
+
+    Returns
+    -------
+    Sentence or None
+        As `thrust_caution` [-].
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> str(caution_of_engine(load_demo().parts["transom"].engine))[:27]
+    'The thrust taken is 2100 N;'
+    """
     low, high = usual_thrust(engine.power_kw)
     if engine.thrust_n is None or engine.thrust_status in KNOWN or not WEAK * low <= engine.thrust_n < low:
         return None

@@ -7,12 +7,12 @@ from lamcalc.errors import InputError
 from lamcalc.sentences import joined, told, told_problem
 from lamcalc.shop import job as jobs
 from lamcalc.shop.answer import comparison_page, comparison_rows, safe_csv
-from lamcalc.shop.engine_entry import entry_doubts
 from lamcalc.shop.floor_entry import floor_doubts
 from lamcalc.shop.handover import handover_page
 from lamcalc.shop.job_transom import transom_comparison
 from lamcalc.shop.lists_csv import buying_rows, cutting_rows
 from lamcalc.shop.page_pdf import page_pdf
+from lamcalc.shop.part_entry import entry_doubts
 from lamcalc.shop.sheet import part_sheet
 from lamcalc.shop.sheet_checks import remarks
 from lamcalc.shop.sheet_words import Words, money

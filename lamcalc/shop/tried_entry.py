@@ -1,7 +1,7 @@
 """What is to be asked about loads and sizes that a live panel tries, in the words that the sheets have for the job's own."""
 
-from lamcalc.shop.engine_entry import entry_doubts
 from lamcalc.shop.job_details import PatchLoad
+from lamcalc.shop.part_entry import entry_doubts
 
 _KPA = 1000.0  # a MPa
 

@@ -12,7 +12,7 @@ from lamcalc.parts.transom_strength import NOT_ASSESSED
 from lamcalc.schedule import CoreLayer, Ply
 from lamcalc.sentences import Figure, Sentence, joined, problem_words
 from lamcalc.shop.burn_off import glass_words
-from lamcalc.shop.engine_entry import entry_doubts, thrust_caution
+from lamcalc.shop.engine_entry import thrust_caution
 from lamcalc.shop.field_words import field_figure, figure
 from lamcalc.shop.job_batches import job_batches
 from lamcalc.shop.job_joints import CLAMP_BOLTS, CLAMP_DIAMETER, CLAMP_TORQUE, job_joints
@@ -23,6 +23,7 @@ from lamcalc.shop.job_stringer import stringer_result
 from lamcalc.shop.job_survey import job_survey
 from lamcalc.shop.job_transom import transom_case, transom_comparison
 from lamcalc.shop.limits import GEL_FACTOR, GEL_FACTOR_EPOXY, GEL_PERCENT_POWER, POT_MASS_FACTOR, WET_OUT_RATE
+from lamcalc.shop.part_entry import entry_doubts
 from lamcalc.shop.sequence import review_part
 from lamcalc.shop.takeoff import take_off
 from lamcalc.shop.takeoff_layers import chosen_schedule

@@ -15,7 +15,6 @@ from lamcalc.parts.rules import moment_factor, panel_moment, panel_shear
 from lamcalc.schedule import CoreLayer, Schedule, SolidLayer
 from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
-from lamcalc.shop.engine_entry import entry_doubts
 from lamcalc.shop.job_panel import (
     panel_case,
     panel_close_out,
@@ -25,6 +24,7 @@ from lamcalc.shop.job_panel import (
     panel_variant,
     planned_core_mm,
 )
+from lamcalc.shop.part_entry import entry_doubts
 from lamcalc.shop.tried_entry import tried_doubts
 from lamcalc.workbook import explain, tables
 from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem

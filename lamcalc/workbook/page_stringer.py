@@ -9,7 +9,6 @@ from lamcalc.mechanics.beam_cases import standard_beam
 from lamcalc.mechanics.stiffeners import attached_width
 from lamcalc.parts.rules import requirement
 from lamcalc.sentences import counted, told
-from lamcalc.shop.engine_entry import entry_doubts
 from lamcalc.shop.job_stringer import (
     SHAPE_ONLY,
     former_choices,
@@ -18,6 +17,7 @@ from lamcalc.shop.job_stringer import (
     stringer_sizing,
     stringer_variant,
 )
+from lamcalc.shop.part_entry import entry_doubts
 from lamcalc.shop.tried_entry import tried_doubts
 from lamcalc.workbook import explain, tables
 from lamcalc.workbook.controls import Choice, Count, QuantitySlider, UnitSystem

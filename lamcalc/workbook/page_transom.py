@@ -11,9 +11,9 @@ from lamcalc.parts.transom import CAUTIONS, assess
 from lamcalc.parts.transom_comparison import sensitivity
 from lamcalc.sentences import told
 from lamcalc.shop.answer import comparison_rows
-from lamcalc.shop.engine_entry import asked_of_engines
 from lamcalc.shop.job_transom import screening_stiffness, transom_comparison, transom_part, transom_variant
 from lamcalc.shop.margin_matrix import margin_matrix
+from lamcalc.shop.part_entry import asked_of_engines
 from lamcalc.shop.tried_entry import tried_doubts
 from lamcalc.workbook import explain, style
 from lamcalc.workbook.controls import Choice, QuantitySlider, UnitSystem

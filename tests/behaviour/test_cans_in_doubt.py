@@ -8,10 +8,10 @@ import pytest
 from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
 from lamcalc.shop.can_entry import can_doubts
-from lamcalc.shop.engine_entry import entry_doubts
 from lamcalc.shop.floor_entry import floor_doubts
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_text import read
+from lamcalc.shop.part_entry import entry_doubts
 from lamcalc.workbook.page_batches import BatchesPage
 
 

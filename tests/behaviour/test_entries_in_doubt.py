@@ -11,11 +11,11 @@ from lamcalc.parts import loads
 from lamcalc.parts.panel import assess_panel
 from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
-from lamcalc.shop.engine_entry import entry_doubts
 from lamcalc.shop.floor_entry import floor_doubts
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_panel import panel_case
 from lamcalc.shop.job_text import read
+from lamcalc.shop.part_entry import entry_doubts
 from lamcalc.shop.pressure_entry import lowest_pressure_kpa
 from lamcalc.shop.scarf import scarf_plan
 from lamcalc.workbook.page_batches import BatchesPage

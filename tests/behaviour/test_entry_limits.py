@@ -7,8 +7,9 @@ import pytest
 
 from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
-from lamcalc.shop.engine_entry import asked_of_engines, engine_doubts, entry_doubts, thrust_caution
+from lamcalc.shop.engine_entry import engine_doubts, thrust_caution
 from lamcalc.shop.floor_entry import floor_doubts
+from lamcalc.shop.part_entry import asked_of_engines, entry_doubts
 from lamcalc.shop.pressure_entry import place_of
 from lamcalc.shop.stray_names import unknown_names
 from lamcalc.shop.takeoff import take_off

@@ -3,8 +3,8 @@
 import pytest
 
 from lamcalc.shop import job as jobs
-from lamcalc.shop.engine_entry import entry_doubts
 from lamcalc.shop.job_text import read
+from lamcalc.shop.part_entry import entry_doubts
 from lamcalc.workbook import page_transom
 from lamcalc.workbook.page_panel import PanelPage
 from lamcalc.workbook.page_stringer import StringerPage

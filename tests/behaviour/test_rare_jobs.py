@@ -12,7 +12,7 @@ from lamcalc.schedule import CoreLayer, Ply, Schedule
 from lamcalc.shop import climate, survey
 from lamcalc.shop import job as jobs
 from lamcalc.shop.batching import Climate, PlyNeed, ResinCan, plan_batches
-from lamcalc.shop.engine_entry import engine_doubts, entry_doubts
+from lamcalc.shop.engine_entry import engine_doubts
 from lamcalc.shop.job_batches import job_batches
 from lamcalc.shop.job_joints import job_joints
 from lamcalc.shop.job_pages import job_pages
@@ -23,6 +23,7 @@ from lamcalc.shop.job_stringer import stringer_sizing
 from lamcalc.shop.job_surer import panel_targets, same_fabrics, stock_plies
 from lamcalc.shop.job_transom import screening_stiffness, transom_variant
 from lamcalc.shop.nesting import nest
+from lamcalc.shop.part_entry import entry_doubts
 from lamcalc.shop.screen_words import place_words
 from lamcalc.shop.sheet_tables import piece_table, resin_table
 from lamcalc.shop.sheet_words import Words

@@ -4,9 +4,9 @@ import pytest
 
 from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
-from lamcalc.shop.engine_entry import entry_doubts
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_text import read
+from lamcalc.shop.part_entry import entry_doubts
 from lamcalc.shop.survey_entry import survey_doubts
 
 BOTTOM = "readings_mm = [6.3, 6.0, 6.1, 5.9, 6.2, 6.1], gel_coat_mm = 0.55"

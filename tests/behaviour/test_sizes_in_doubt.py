@@ -6,9 +6,9 @@ import pytest
 
 from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
-from lamcalc.shop.engine_entry import entry_doubts
 from lamcalc.shop.job_pages import job_pages
 from lamcalc.shop.job_text import read
+from lamcalc.shop.part_entry import entry_doubts
 from lamcalc.workbook.page_stringer import StringerPage
 
 
