@@ -2,6 +2,7 @@
 
 import numpy as np
 from matplotlib.patches import Circle, Polygon, Rectangle
+from matplotlib.ticker import MaxNLocator
 
 from lamcalc import units
 from lamcalc.workbook import style
@@ -42,6 +43,7 @@ def draw_outline(ax, transom, system="metric"):
     label = units.unit_label("small_length", system)
     ax.set(xlim=(-half * 1.06 * scale, half * 1.06 * scale), ylim=(-shape.vee * 1.4 * scale - 10 * scale, top * 1.12 * scale),
            xlabel=f"across, from the centreline [{label}]", ylabel=f"above the chines [{label}]")
+    ax.xaxis.set_major_locator(MaxNLocator(5))  # labels of a wide boat would run into each other
     ax.set_aspect("equal")
     ax.set_title("seen from astern: bolts and backing plates", fontsize=10)
     return ax
