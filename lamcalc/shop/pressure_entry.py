@@ -133,7 +133,9 @@ def pressure_doubts(job, name, part=None):
 
 
 def _foot_alone(part):
-    load, span = part.patch_load, part.span_mm
+    load, span = getattr(part, "patch_load", None), part.span_mm
+    if load is None:  # a panel tries no pressure at all
+        return []
     mean = 1000 * load.force_n / (load.length_mm * load.width_mm)
     if load.force_n < PERSON_N or mean < DECK_MINIMUM_KN_M2:  # asked about by itself
         return []

@@ -86,3 +86,9 @@ def test_a_refusal_stands_alone(demo):
     panel.controls["force"].widget.value = 0.0
     panel.controls["pressure"].widget.value = 0.0
     assert panel.problem.value and shown(panel) == ""
+
+
+def test_a_deck_that_a_panel_tries_without_any_load_is_not_asked_for_one():
+    demo = jobs.load_demo()
+    bare = demo.parts["sole"].model_copy(update={"patch_load": None, "pressure_kpa": None})
+    assert entry_doubts(demo, "sole", bare) == ()
