@@ -8,6 +8,7 @@ from lamcalc.schedule import Ply, layer_name
 from lamcalc.sentences import joined, told
 from lamcalc.shop.floor_entry import mixing_doubts, price_doubts
 from lamcalc.shop.handover_front import front_table, open_points, unverified_table
+from lamcalc.shop.job_scarf import BOND
 from lamcalc.shop.sheet import environment, foot
 from lamcalc.shop.sheet_checks import in_words, measured_table, reserve_words, verdict_words
 from lamcalc.shop.sheet_head import builds
@@ -296,7 +297,15 @@ def _margin_lines(works, system):
                          f"{'' if len(failed) == 1 else 's'}: {', '.join(failed)}. Settle this before the craft goes "
                          f"out.")
     lines = lines or ["Every margin computed holds; what was not computed is named above."]
-    return lines + [line for line in [mat_alone(works, system)] if line]
+    return lines + [line for line in [mat_alone(works, system), *_bonds(works, system)] if line]
+
+
+def _bonds(works, system):
+    """What the bonds of scarfs have to carry, where nobody knows what they may."""
+    for work in works:
+        plan = work.joints and work.joints.scarf
+        if plan and work.part.repair.bond_allowable_mpa is None:
+            yield from (f"{work.title}: {told(one.text, system)}." for one in plan.findings if one.subject == BOND)
 
 
 def stiffness_tables(quality, words):

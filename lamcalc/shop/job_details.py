@@ -335,13 +335,18 @@ class PatchLoad(Record):
 
     Examples
     --------
-    >>> PatchLoad(force_n=1200, length_mm=100, width_mm=100).force_n
-    1200.0
+    >>> PatchLoad(force_n=1200, length_mm=100, width_mm=100).mean_kpa
+    120.0
     """
 
     force_n: Force
     length_mm: Length
     width_mm: Length
+
+    @property
+    def mean_kpa(self):
+        """Mean pressure under it [kPa]."""
+        return 1000 * self.force_n / (self.length_mm * self.width_mm)
 
 
 class Repair(Record):

@@ -5,6 +5,7 @@ from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop.limits import SCARF_TESTED, Finding
 from lamcalc.shop.scarf import scarf_bond, scarf_shear_factor
 
+BOND = "scarf bond"
 _IN_THE_ALLOWABLE = DesignFactor("scarf_bond", 1.0, "safety is counted in what the shop entered", "entered by the user",
                                  "the allowable average shear")
 
@@ -70,8 +71,8 @@ def bond_finding(repair, result):
     shear = result.skin_stress * float(scarf_shear_factor(repair.scarf_ratio))
     known = ("; it is held against bond_allowable_mpa among the margins" if repair.bond_allowable_mpa is not None else
              "; nobody entered what it may carry, so it is not among the margins: make and break scarfed pieces, then enter "
-             "bond_allowable_mpa")
+             "bond_allowable_mpa of the repair in the job file")
     words = Sentence("where the panel bends most, the bond of the scarf has to pass on {stress} by {shear} of shear on average, with "
                      "peaks at the ends of the plies" + known, stress=Figure(result.skin_stress, "stress", digits=3),
                      shear=Figure(shear, "stress", digits=2))
-    return Finding("note", "scarf bond", words, SCARF_TESTED)
+    return Finding("note", BOND, words, SCARF_TESTED)

@@ -341,6 +341,42 @@ def first_part(job, has=lambda part: part.chosen):
     return min(fit, key=lambda name: job.parts[name].kind != "transom")
 
 
+def name_of_kind(job, kind, name=None):
+    """Name of a part of one kind.
+
+    Parameters
+    ----------
+    job : Job
+        The job [-].
+    kind : {"transom", "stringer", "panel"}
+        Kind of part [-].
+    name : str, optional
+        Its name, checked; the first of that kind if not given [-].
+
+    Returns
+    -------
+    str
+        Name in the job file [-].
+
+    Raises
+    ------
+    InputError
+        If the job has no such part.
+
+    Examples
+    --------
+    >>> from lamcalc.shop.job import load_demo
+    >>> name_of_kind(load_demo(), "panel")
+    'bottom'
+    """
+    found = [key for key, part in job.parts.items() if part.kind == kind]
+    if not found:
+        raise NotThere(kind, f'add [parts.NAME] with kind = "{kind}" to the job file')
+    if name is not None and name not in found:
+        raise InputError(kind, f"must be a {kind} of this job, one of: {', '.join(found)} [-]", name, "choose one of these")
+    return found[0] if name is None else name
+
+
 def part_of_kind(job, kind, name=None):
     """A part of one kind.
 
@@ -369,9 +405,4 @@ def part_of_kind(job, kind, name=None):
     >>> part_of_kind(load_demo(), "panel", "sole").span_mm
     460.0
     """
-    found = {key: part for key, part in job.parts.items() if part.kind == kind}
-    if not found:
-        raise NotThere(kind, f'add [parts.NAME] with kind = "{kind}" to the job file')
-    if name is not None and name not in found:
-        raise InputError(kind, f"must be a {kind} of this job, one of: {', '.join(found)} [-]", name, "choose one of these")
-    return found[next(iter(found)) if name is None else name]
+    return job.parts[name_of_kind(job, kind, name)]

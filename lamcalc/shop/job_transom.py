@@ -14,7 +14,7 @@ from lamcalc.parts.transom_strength import TransomStrengthBasis
 from lamcalc.schedule import CoreLayer, Ply, SolidLayer
 from lamcalc.sentences import Figure, Sentence
 from lamcalc.shop import job as jobs
-from lamcalc.shop.job_schedule import part_of_kind
+from lamcalc.shop.job_schedule import name_of_kind, part_of_kind
 
 _EDGE = {"clamped": "C", "simply_supported": "S", "free": "F"}
 
@@ -167,7 +167,7 @@ def transom_comparison(job, name=None, *, property_model="micromechanics"):
     3
     """
     part = transom_part(job, name)
-    where = f"parts.{next(key for key, one in job.parts.items() if one is part)}"
+    where = f"parts.{name_of_kind(job, 'transom', name)}"
     original = original_of(job, part)
     if not part.options:
         raise InputError(f"{where}.options", "must name at least one schedule to compare [-]", "an empty list",

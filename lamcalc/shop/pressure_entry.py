@@ -136,8 +136,7 @@ def _foot_alone(part):
     load, span = getattr(part, "patch_load", None), part.span_mm
     if load is None:  # a panel tries no pressure at all
         return []
-    mean = 1000 * load.force_n / (load.length_mm * load.width_mm)
-    if load.force_n < PERSON_N or mean < DECK_MINIMUM_KN_M2:  # asked about by itself
+    if load.force_n < PERSON_N or load.mean_kpa < DECK_MINIMUM_KN_M2:  # asked about by itself
         return []
     pressed = DECK_MINIMUM_KN_M2 / 1000 * span**2 / 8  # N mm a mm, as below
     stood_on = load.force_n / (load.length_mm + span) * span / 4 * (1 - min(load.width_mm, span) / (2 * span))

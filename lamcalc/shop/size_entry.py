@@ -176,13 +176,10 @@ def _patched(job, name, part):
 
 def _spread(name, part):
     load = getattr(part, "patch_load", None)
-    if load is None or place_of(name, part) != "deck":
-        return []
-    mean = 1000 * load.force_n / (load.length_mm * load.width_mm)
-    if mean >= DECK_MINIMUM_KN_M2:
+    if load is None or place_of(name, part) != "deck" or load.mean_kpa >= DECK_MINIMUM_KN_M2:
         return []
     return [Sentence("{force} spread over {length} x {width} press {mean}, less than the small-craft rule's least pressure all "
                      "over a deck, {least}: check the size of the patch; a foot is about {foot} "
                      "wide", force=Figure(load.force_n, "force", digits=3),
-                     length=_mm(load.length_mm), width=_mm(load.width_mm), mean=Figure(mean, "pressure", "kPa", digits=3),
+                     length=_mm(load.length_mm), width=_mm(load.width_mm), mean=Figure(load.mean_kpa, "pressure", "kPa", digits=3),
                      least=Figure(DECK_MINIMUM_KN_M2, "pressure", "kPa", digits=2), foot=Figure(100, "small_length", digits=2))]

@@ -18,7 +18,7 @@ from lamcalc.shop.job_batches import job_batches
 from lamcalc.shop.job_joints import CLAMP_BOLTS, CLAMP_DIAMETER, CLAMP_TORQUE, job_joints
 from lamcalc.shop.job_panel import panel_result
 from lamcalc.shop.job_quality import job_quality
-from lamcalc.shop.job_schedule import catalogue, schedule
+from lamcalc.shop.job_schedule import catalogue, name_of_kind, schedule
 from lamcalc.shop.job_stringer import stringer_result
 from lamcalc.shop.job_survey import job_survey
 from lamcalc.shop.job_transom import transom_case, transom_comparison
@@ -278,8 +278,7 @@ def _against(job, name, option, comparison):
     if part.kind != "transom" or option not in part.options:
         return ()
     # the one that is handed in is of the first transom
-    first = next(part for part in job.parts.values() if part.kind == "transom")
-    comparison = comparison if comparison and part is first else transom_comparison(job, name)
+    comparison = comparison if comparison and name == name_of_kind(job, "transom") else transom_comparison(job, name)
     return comparison.objections(comparison.options[part.options.index(option)])
 
 

@@ -484,7 +484,7 @@ class PanelPage:
         return Panel(controls, lambda **values: self.tried(name, **values), words=words, table=_numbers,
                      picture=PanelPicture(), unit_system=unit_system or self.unit_system,
                      sure=HowSure(_model, ONE_BY_ONE),
-                     asked=lambda found, system: [told(line, system) for line in tried_doubts(self.job, name, found.result)])
+                     asked=lambda found: tried_doubts(self.job, name, found.result))
 
     def tried(self, name, option, core=OWN_CORE, **changes):
         """A laminate of a panel with other load, edges, layers or core.

@@ -9,6 +9,7 @@ from lamcalc.mechanics.beam_cases import standard_beam
 from lamcalc.mechanics.stiffeners import attached_width
 from lamcalc.parts.rules import requirement
 from lamcalc.sentences import counted, told
+from lamcalc.shop.job_schedule import name_of_kind
 from lamcalc.shop.job_stringer import (
     SHAPE_ONLY,
     former_choices,
@@ -75,7 +76,7 @@ class StringerPage:
 
     @property
     def _key(self):
-        return self.name or next(key for key, part in self.job.parts.items() if part.kind == "stringer")
+        return name_of_kind(self.job, "stringer", self.name)
 
     def _remedy(self):
         best = self._sizing.with_targets(heights=(self.part.height_mm,)).best
@@ -369,7 +370,7 @@ class StringerPage:
             picture=StringerPicture(),
             unit_system=unit_system or UnitSystem(system=self.system),
             sure=HowSure(_model, ONE_BY_ONE),
-            asked=lambda found, system: [told(line, system) for line in tried_doubts(self.job, self._key, found)],
+            asked=lambda found: tried_doubts(self.job, self._key, found),
         )
 
 

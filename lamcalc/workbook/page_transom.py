@@ -11,6 +11,7 @@ from lamcalc.parts.transom import CAUTIONS, assess
 from lamcalc.parts.transom_comparison import sensitivity
 from lamcalc.sentences import told
 from lamcalc.shop.answer import comparison_rows
+from lamcalc.shop.job_schedule import name_of_kind
 from lamcalc.shop.job_transom import screening_stiffness, transom_comparison, transom_part, transom_variant
 from lamcalc.shop.margin_matrix import margin_matrix
 from lamcalc.shop.part_entry import asked_of_engines
@@ -62,12 +63,7 @@ def answer_html(job):
     """
     asked = asked_lines([told(line, job.units) for line in asked_of_engines(job)])
     return "".join(f'<p style="font-size:15px;border:2px solid {style.COLOURS["ink"]};padding:8px">{line}</p>'
-                   for line in (html.escape(answer(job) + left_out(job, "transom", (_name(job),))), *asked))
-
-
-def _name(job):
-    part = transom_part(job)
-    return next(key for key, one in job.parts.items() if one is part)
+                   for line in (html.escape(answer(job) + left_out(job, "transom", (name_of_kind(job, "transom"),))), *asked))
 
 
 def table(job, system=None, *, full=False):
@@ -341,7 +337,7 @@ def panel(job, unit_system=None):
     part = transom_part(job)
     if not part.options:
         _comparison(job)  # refuses in words
-    engine, name = part.engine, _name(job)
+    engine, name = part.engine, name_of_kind(job, "transom")
     options = [(job.schedules[key].title or key, key) for key in part.options]
     controls = {
         "option": Choice("Core option", options, part.options[0]),
@@ -356,7 +352,7 @@ def panel(job, unit_system=None):
     return Panel(controls, lambda **values: transom_variant(job, values.pop("option"), **values), words=_words,
                  table=_panel_table, picture=TransomPicture("this build"), unit_system=unit_system or UnitSystem(system=job.units),
                  sure=HowSure(lambda found: _model(found, job.waste.resin)),
-                 asked=lambda found, system: [told(line, system) for line in tried_doubts(job, name, found)])
+                 asked=lambda found: tried_doubts(job, name, found))
 
 
 def _model(comparison, waste):

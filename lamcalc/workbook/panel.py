@@ -13,7 +13,7 @@ from functools import partial
 import ipywidgets as widgets
 import traitlets
 
-from lamcalc.sentences import told_problem
+from lamcalc.sentences import told, told_problem
 from lamcalc.workbook import ahead, style
 from lamcalc.workbook.controls import UnitSystem, keep_keys
 from lamcalc.workbook.tables import asked_lines
@@ -129,7 +129,7 @@ class Panel:
     sure : HowSure, optional
         Button below that tells the bands of what is shown [-].
     asked : callable, optional
-        Turns (result, system) into sentences that ask about the values tried; they stand below the sentence [-].
+        Turns a result into sentences for `told` that ask about the values tried; they stand below the sentence [-].
 
     Notes
     -----
@@ -241,7 +241,7 @@ class Panel:
             result = self._compute(**values)
             return Answer(
                 result, sentence=f'<p style="font-size:15px">{html.escape(self._words(result, system))}</p>',
-                asked="" if self._doubts is None else questions(self._doubts(result, system)),
+                asked="" if self._doubts is None else questions([told(line, system) for line in self._doubts(result)]),
                 image="" if self._picture is None else self._picture.draw(result, system),
                 numbers="" if self._table is None else style.table_html(self._table(result, system)))
         except ValueError as error:

@@ -5,9 +5,10 @@ import pytest
 from lamcalc.errors import InputError
 from lamcalc.sentences import told
 from lamcalc.shop import job as jobs
+from lamcalc.shop.handover import handover_page
 from lamcalc.shop.job_joints import job_joints
 from lamcalc.shop.job_panel import panel_repair, panel_result, panel_variant
-from lamcalc.shop.whole_job import part_work
+from lamcalc.shop.whole_job import part_work, whole_job
 from lamcalc.workbook.page_panel import PanelPage
 
 pytestmark = pytest.mark.behaviour
@@ -60,6 +61,8 @@ def test_without_an_allowable_the_sheet_tells_the_shear_and_that_nobody_knows(de
     note = next(f for f in job_joints(demo, "bottom").scarf.findings if f.subject == "scarf bond")
     shear = panel_result(demo, "bottom").skin_stress * 12 / 145
     assert note.severity == "note" and f"{shear:.2g} MPa" in told(note.text, "metric") and "not among the margins" in told(note.text, "metric")
+    page, knowing = (handover_page(whole_job(job)) for job in (demo, known(demo)))
+    assert "nobody entered what it may carry" in page and "nobody entered what it may carry" not in knowing
     assert " psi" in told(note.text, "us") and " MPa" not in told(note.text, "us")
     held = next(f for f in job_joints(known(demo), "bottom").scarf.findings if f.subject == "scarf bond")
     assert "nobody" not in told(held.text, "metric")
